@@ -1,0 +1,1 @@
+"""The plan on the screen, and what the mouse does on it."""

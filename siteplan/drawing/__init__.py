@@ -1,0 +1,1 @@
+"""Document, results and findings turned into drawing primitives and paper sheets."""

@@ -1,0 +1,1 @@
+"""What a site consists of: frozen records, and edits as functions."""

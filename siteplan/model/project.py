@@ -1,0 +1,91 @@
+"""Who, where, for whom: what stands in the title block, and the questions only people can answer."""
+
+from typing import Literal
+
+from msgspec import Struct
+
+from siteplan.errors import ModelError
+from siteplan.model.quantities import Length, SignedAngle, SignedLength, check_numbers, spoken
+
+Units = Literal["ftin", "ftdec", "in", "m", "mm"]
+Paper = Literal["11x17", "ARCH D", "A3"]
+Severity = Literal["Stop", "Guard", "Tight", "Ask", "Note"]
+ISO_DATE_FORM = (4, 2, 2)
+
+
+class Revision(Struct, frozen=True, kw_only=True):
+    """One row of the revision table."""
+
+    mark: str
+    date: str = ""
+    what: str = ""
+
+
+class Use(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How the gate is used; None means nobody has said so yet."""
+
+    land: Literal["home", "public", "industrial", "guarded"] | None = None
+    dwellings: int | None = None
+    openings_per_day: int | None = None
+    fire_lane: bool | None = None
+    fire_opening_device: Literal["shown", "none"] | None = None
+    walk_gate: Literal["shown", "none"] | None = None
+
+
+class Project(Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Project data: the fields of the title block (ISO 7200) and what a permit office asks besides."""
+
+    title: str
+    about: str = ""
+    owner: str = ""  # legal owner
+    address: str = ""
+    parcel: str = ""
+    prepared_by: str = ""  # creator
+    licence: str = ""
+    approved_by: str = ""
+    document_no: str = ""  # identification number
+    issue_date: str = ""  # year-month-day, set by a person, never "now"
+    revisions: tuple[Revision, ...] = ()
+    units: Units = "ftin"
+    paper: Paper = "11x17"
+    scale: int | None = None  # ratio of the main view, 96 for 1/8" = 1'-0"; None: the largest that fits
+    hatch: bool = True
+    use: Use = Use()
+
+    def __post_init__(self) -> None:
+        """Refuse a date that is not written year-month-day."""
+        parts = self.issue_date.split("-")
+        if self.issue_date and (tuple(map(len, parts)) != ISO_DATE_FORM or not all(part.isdigit() for part in parts)):
+            raise ModelError(f"Project: issue_date must be written like 2031-04-02, not {self.issue_date!r}.")
+
+
+class Datum(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=spoken):
+    """What heights and directions are counted from."""
+
+    height: str = "ground at the first hinge axis"  # what height 0 is, in words
+    north_rad: SignedAngle = 1.5707963267948966  # direction of north in the plan, counter-clockwise from +x
+    north_kind: Literal["true", "plan"] = "plan"
+    property_lines: str = "from record"  # where the property lines come from
+
+    def __post_init__(self) -> None:
+        """Refuse a north that is no direction."""
+        check_numbers(self)
+
+
+class LocalLimit(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=spoken):
+    """One limit laid down locally, which takes the place of the row of the pack."""
+
+    row: str  # name of the row in the table of limits
+    value_mm: SignedLength | None = None
+    margin_mm: Length | None = None
+    severity: Severity | None = None
+    reason: str
+    by: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a local limit that changes nothing or has no reason."""
+        check_numbers(self, not_below_zero=("margin_mm",))
+        if not self.reason.strip():
+            raise ModelError(f"Local limit {self.row}: a reason is needed, such as the letter it comes from.")
+        if self.value_mm is None and self.margin_mm is None and self.severity is None:
+            raise ModelError(f"Local limit {self.row}: give a value, a margin or a severity.")

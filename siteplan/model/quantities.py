@@ -1,0 +1,74 @@
+"""Numbers with a meaning: what kind of quantity a field of a record holds.
+
+A field of a record is a plain float in the unit its name ends with.  The annotation says what kind of quantity it
+is, so that one reader, one writer and one value card serve every field of every record (``fields.py``).
+"""
+
+from math import isfinite
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct, structs
+
+from siteplan.errors import ModelError
+
+Quantity = Literal["length", "angle", "weight", "grade"]
+
+Length = Annotated[float, Meta(extra={"quantity": "length"})]
+SignedLength = Annotated[float, Meta(extra={"quantity": "length", "signed": True})]
+Angle = Annotated[float, Meta(extra={"quantity": "angle"})]
+SignedAngle = Annotated[float, Meta(extra={"quantity": "angle", "signed": True})]
+Weight = Annotated[float, Meta(extra={"quantity": "weight"})]
+Grade = Annotated[float, Meta(extra={"quantity": "grade", "signed": True})]
+
+XY = tuple[SignedLength, SignedLength]
+"""A place in the plan: x to the right along the gate line, y into the property, seen from outside."""
+
+FARTHEST_MM = 1e8
+"""No site is 100 km across; a larger number is a slip, and would cost digits in every area."""
+
+UNIT_ENDINGS = ("_mm", "_rad", "_kg")
+
+
+def spoken(field: str) -> str:
+    """Return the name of a field without its unit: the word used in files, in messages and on the value card."""
+    for ending in UNIT_ENDINGS:
+        field = field.removesuffix(ending)
+    return field
+
+
+def check_numbers(record: Struct, above_zero: tuple[str, ...] = (), not_below_zero: tuple[str, ...] = ()) -> None:
+    """Refuse numbers that no site can have: not finite, farther than 100 km, or not above zero where named.
+
+    Raises
+    ------
+    ModelError
+        Naming the record, the field, the value and what would be right.
+    """
+    for field in structs.fields(record):
+        for number in _floats(getattr(record, field.name)):
+            if not isfinite(number) or abs(number) > FARTHEST_MM:
+                raise ModelError(f"{name_of(record)}: {field.encode_name} must be a plain number, not {number:g}.")
+    for name in (*above_zero, *not_below_zero):
+        value = getattr(record, name)
+        if value is not None and (value < 0 or (value == 0 and name in above_zero)):
+            wanted = "above 0" if name in above_zero else "0 or more"
+            raise ModelError(f"{name_of(record)}: {spoken(name)} must be {wanted}, not {value:g}{_unit(name)}.")
+
+
+def name_of(record: Struct) -> str:
+    """Return what a record is called in a message: its kind and id."""
+    return f"{type(record).__name__} {getattr(record, 'id', '')}".rstrip()
+
+
+def _unit(field: str) -> str:
+    return next((f" {ending[1:]}" for ending in UNIT_ENDINGS if field.endswith(ending)), "")
+
+
+def _floats(value: object) -> tuple[float, ...]:
+    match value:
+        case float():
+            return (value,)
+        case tuple():
+            return tuple(number for part in value for number in _floats(part))
+        case _:
+            return ()

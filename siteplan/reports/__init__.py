@@ -1,0 +1,1 @@
+"""Results and findings turned into words and rows."""

@@ -1,0 +1,1 @@
+"""Site files: reading, writing, keeping."""

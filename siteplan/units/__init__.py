@@ -1,0 +1,1 @@
+"""Typed lengths, angles, weights and grades: text to number and number to text."""

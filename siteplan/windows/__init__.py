@@ -1,0 +1,1 @@
+"""Widgets around the plan."""
