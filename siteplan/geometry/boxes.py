@@ -4,8 +4,12 @@ from math import cos, hypot, sin
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from siteplan.geometry.points import Array, Point
+
+TOUCH_MM = 1e-6  # nearer than this is touching: rounding must not hide a graze
+POINT_MM = 1e-9  # a segment shorter than this is a point
 
 
 class Box(NamedTuple):
@@ -41,3 +45,42 @@ class Box(NamedTuple):
     def from_along(self, distance_mm: float) -> "Box | None":
         """Return the part of the box at or beyond a distance along x; None when nothing lies there."""
         return self._replace(x0=max(self.x0, distance_mm)) if distance_mm < self.x1 else None
+
+
+def ends_of(segments: Array) -> NDArray[np.complex128]:
+    """Return the two ends of segments, shape (n, 4), as complex numbers x + iy, shape (n, 2)."""
+    return np.ascontiguousarray(segments, dtype=np.float64).reshape(-1, 4).view(np.complex128)
+
+
+def box_distances(box: Box, segments: Array, angles_rad: float | Array) -> Array:
+    """Return the distance of each segment, shape (n, 4), from the box turned to an angle; 0 where they meet.
+
+    ``angles_rad`` is one angle for all, or one for each segment, shape (n,). Result: shape (n,), in mm.
+    By the separating-axis theorem two convex shapes are apart if they are so along an axis of the box or along the
+    normal of the segment. Their distance is then that of an end of the segment, or that of the corner farthest
+    towards the segment's line if its foot lies within the segment.
+    """
+    half_x, half_y = (box.x1 - box.x0) / 2, (box.y1 - box.y0) / 2
+    ends = np.multiply(ends_of(segments).T, np.exp(-1j * np.asarray(angles_rad)), order="C")
+    ends_x, ends_y = ends.real - (box.x0 + box.x1) / 2, ends.imag - (box.y0 + box.y1) / 2  # from the middle of the box
+    begin_x, begin_y = ends_x[0], ends_y[0]
+    run_x, run_y = ends_x[1] - begin_x, ends_y[1] - begin_y
+
+    past_x, past_y = np.maximum(np.abs(ends_x) - half_x, 0), np.maximum(np.abs(ends_y) - half_y, 0)
+    squared = (past_x * past_x + past_y * past_y).min(axis=0)
+
+    length_squared = run_x * run_x + run_y * run_y
+    offset = run_x * begin_y - run_y * begin_x  # of the segment's line, times its length; left of the run is positive
+    past_line = np.abs(offset) - half_x * np.abs(run_y) - half_y * np.abs(run_x)
+    corner_x, corner_y = half_x * np.sign(-run_y * offset), half_y * np.sign(run_x * offset)
+    foot = (corner_x - begin_x) * run_x + (corner_y - begin_y) * run_y  # along the segment, times its length
+    footed = (past_line > 0) & (foot >= 0) & (foot <= length_squared) & (length_squared > POINT_MM**2)
+    from_corner = past_line * past_line / np.where(footed, length_squared, 1)
+    squared = np.where(footed, np.minimum(squared, from_corner), squared)
+
+    apart = (
+        (past_line > 0)
+        | (np.abs(begin_x + run_x / 2) > half_x + np.abs(run_x) / 2)
+        | (np.abs(begin_y + run_y / 2) > half_y + np.abs(run_y) / 2)
+    )
+    return np.where(apart, np.sqrt(squared), 0.0)

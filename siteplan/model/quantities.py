@@ -56,8 +56,13 @@ def check_numbers(record: Struct, above_zero: tuple[str, ...] = (), not_below_ze
 
 
 def name_of(record: Struct) -> str:
-    """Return what a record is called in a message: its kind and id."""
-    return f"{type(record).__name__} {getattr(record, 'id', '')}".rstrip()
+    """Return what a record is called in a message, its kind and id or row: "Leaf A", "Local limit C-40"."""
+    return f"{kind_name(type(record)).capitalize()} {getattr(record, 'id', getattr(record, 'row', ''))}".rstrip()
+
+
+def kind_name(kind: type) -> str:
+    """Return what a kind of record is called within a sentence: "leaf", "keep clear"."""
+    return "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in kind.__name__).strip()
 
 
 def _unit(field: str) -> str:

@@ -1,0 +1,33 @@
+"""Results that are worked out again only when the parts they declare have changed."""
+
+from collections.abc import Callable
+from typing import Generic, TypeVar
+
+from siteplan.model.document import Document
+
+Result = TypeVar("Result")
+KEPT = 8
+
+
+class Derived(Generic[Result]):
+    """A result of the document, remembered by the identity of its declared inputs.
+
+    ``inputs`` pick parts of the document, or are other derived results; ``compute`` gets only what they pick, so it
+    cannot depend on anything undeclared.  Records never change, so ``is`` is enough to know an input unchanged; the
+    last few results are kept, which makes undo and redo free.
+    """
+
+    def __init__(self, compute: Callable[..., Result], *inputs: Callable[[Document], object]) -> None:
+        self._compute = compute
+        self._inputs = inputs
+        self._known: list[tuple[tuple[object, ...], Result]] = []
+
+    def __call__(self, document: Document) -> Result:
+        """Return the result for a document."""
+        values = tuple(pick(document) for pick in self._inputs)
+        for known, result in self._known:
+            if all(old is new for old, new in zip(known, values, strict=True)):
+                return result
+        result = self._compute(*values)
+        self._known = [(values, result), *self._known[: KEPT - 1]]
+        return result

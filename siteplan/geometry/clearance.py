@@ -1,0 +1,174 @@
+"""Distances from a turning box to fixed things, and their least over a turn. Lengths in mm, angles in radians.
+
+All in the frame of the box: pivot at the origin, counter-clockwise positive.
+"""
+
+import cmath
+from math import hypot
+
+import numpy as np
+from numpy.typing import NDArray
+
+from siteplan.geometry.boxes import TOUCH_MM, Box, box_distances, ends_of
+from siteplan.geometry.contact import FULL_TURN, first_contact, first_contact_discs
+from siteplan.geometry.points import Array, Point
+
+Indices = NDArray[np.intp]
+
+SAME_MM = 1e-9  # distances closer than this are one and the same minimum
+SQUARE_TO_SIDES = np.array((0.0, np.pi / 2, np.pi, -np.pi / 2))
+SQUARE_TO_LINE = np.array(((np.pi / 2,), (-np.pi / 2,)))
+
+
+def distances(box: Box, segments: Array, angle_rad: float) -> Array:
+    """Return the exact distance of each segment, shape (n, 4), from the box at one angle, shape (n,); 0 where they meet."""
+    return box_distances(box, segments, angle_rad)
+
+
+def distances_discs(box: Box, centres_xy: Array, radii_mm: Array, angle_rad: float) -> Array:
+    """Return the exact distance of each disc, centres (n, 2) and radii (n,), from the box; 0 where they meet."""
+    return np.maximum(box_distances(box, np.hstack((centres_xy, centres_xy)), angle_rad) - radii_mm, 0)
+
+
+def nearest_points(box: Box, segment: Array, angle_rad: float) -> tuple[Point, Point]:
+    """Return the witness of a distance: the nearest point of the box turned to an angle, and that of one segment (4,).
+
+    Where the two meet, both are the middle of what they share.
+    """
+    turn = cmath.rect(1, angle_rad)
+    begin, end = (complex(place) for place in ends_of(segment)[0] / turn)
+    if box_distances(box, segment, angle_rad)[0] == 0:
+        shared = _as_point(_middle_of_shared(box, begin, end - begin) * turn)
+        return shared, shared
+    run = end - begin
+    corners = np.array(box.corners, dtype=np.float64).view(np.complex128)[:, 0]
+    shares = ((corners - begin) * run.conjugate()).real / (abs(run) ** 2 or 1)
+    on_segment = np.concatenate(((begin, end), begin + np.clip(shares, 0, 1) * run))
+    on_box = np.concatenate((_nearest_in_box(box, on_segment[:2]), corners))
+    nearest = np.argmin(np.abs(on_box - on_segment))
+    return _as_point(on_box[nearest] * turn), _as_point(on_segment[nearest] * turn)
+
+
+def clearance_profile(box: Box, segments: Array, angles_rad: Array, cut_mm: float) -> Array:
+    """Return for each angle the distance to the nearest segment, or the cut where none is nearer than the cut.
+
+    For showing only: between two angles the distance can be less by half the step times the reach of the box.
+
+    Parameters
+    ----------
+    segments
+        Shape (n, 4).
+    angles_rad
+        Shape (m,), increasing, less than a full turn from first to last.
+
+    Returns
+    -------
+    Array
+        Shape (m,). Values below the cut are exact; the cut itself means "at least".
+    """
+    clearances = np.full(len(angles_rad), float(cut_mm))
+    which, at = _pairs_within(box, segments, angles_rad, cut_mm)
+    np.minimum.at(clearances, at, box_distances(box, segments[which], angles_rad[at]))
+    return clearances
+
+
+def least_over_sweep(box: Box, segments: Array, start_rad: float, turn_rad: float) -> tuple[Array, Array]:
+    """Return the least distance of each segment over the whole turn, and the first angle at which it occurs, each (n,).
+
+    Exact. While the two are apart, their distance is the least of six: an end of the segment to the box, or a corner of
+    the box to the segment. Each is the distance of a point on a circle from a convex shape; it has no kinks, so
+    its minima lie at the ends of the turn, square to a side, or where the point, the pivot and a corner of the shape
+    are in line (own derivation). Contact gives 0 at the angle of first contact.
+
+    ``turn_rad`` is at least 0.
+    """
+    angles, which = _turning_points(box, segments, start_rad, turn_rad)
+    values = box_distances(box, segments[which], angles)
+    least, least_at = np.full(len(segments), np.inf), np.full(len(segments), np.inf)
+    np.minimum.at(least, which, values)
+    smallest = values <= least[which] + SAME_MM
+    np.minimum.at(least_at, which[smallest], angles[smallest])
+    contact = first_contact(box, segments, start_rad, turn_rad)
+    touched = np.isfinite(contact)
+    return np.where(touched, 0.0, least), np.where(touched, contact, least_at)
+
+
+def least_over_sweep_discs(
+    box: Box, centres_xy: Array, radii_mm: Array, start_rad: float, turn_rad: float
+) -> tuple[Array, Array]:
+    """Return the least distance of each disc over the whole turn, and the first angle at which it occurs, each (n,)."""
+    least, least_at = least_over_sweep(box, np.hstack((centres_xy, centres_xy)), start_rad, turn_rad)
+    contact = first_contact_discs(box, centres_xy, radii_mm, start_rad, turn_rad)
+    touched = np.isfinite(contact)
+    return np.where(touched, 0.0, least - radii_mm), np.where(touched, contact, least_at)
+
+
+def _turning_points(box: Box, segments: Array, start_rad: float, turn_rad: float) -> tuple[Array, Indices]:
+    """Return every angle at which a distance can be least, and the segment each belongs to, both shape (k,)."""
+    ends = ends_of(segments)
+    corner_directions = np.arctan2([y for _, y in box.corners], [x for x, _ in box.corners])
+    of_box = np.concatenate((SQUARE_TO_SIDES, corner_directions))[:, None]
+    end_directions = np.angle(ends)
+    square = np.angle(ends[:, 1] - ends[:, 0]) + SQUARE_TO_LINE
+    angles = np.concatenate(
+        (
+            end_directions[:, 0] - of_box,
+            end_directions[:, 1] - of_box,
+            square[0] - corner_directions[:, None],
+            square[1] - corner_directions[:, None],
+        )
+    )
+    turned = np.mod(angles - start_rad, FULL_TURN)
+    row, which = np.nonzero(turned <= turn_rad)
+    every = np.arange(len(segments))
+    at_ends = np.repeat((start_rad, start_rad + turn_rad), len(segments))
+    return np.concatenate((at_ends, start_rad + turned[row, which])), np.concatenate((every, every, which))
+
+
+def _pairs_within(box: Box, segments: Array, angles_rad: Array, cut_mm: float) -> tuple[Indices, Indices]:
+    """Return the pairs (segment, angle) that can be nearer than the cut, and perhaps a few more.
+
+    The box grown by the cut lies in a strip along its x axis; a segment outside a circle of half the strip's width can
+    be in it only while the box points nearly at the segment (own derivation). A heel looks backwards too.
+    """
+    ends = ends_of(segments)
+    begin, run = ends[:, 0], ends[:, 1] - ends[:, 0]
+    length_squared = run.real**2 + run.imag**2
+    share = np.clip(-(begin * run.conj()).real / np.where(length_squared > 0, length_squared, 1), 0, 1)
+    nearest = np.abs(begin + share * run)
+
+    half_width = max(abs(box.y0), abs(box.y1)) + cut_mm
+    all_round = hypot(half_width, cut_mm - box.x0) if box.x0 < 0 else half_width
+    slack = np.where(nearest > all_round, np.arcsin(half_width / np.maximum(nearest, half_width)), np.pi)
+    first_direction = np.angle(begin)
+    spread = np.angle(ends[:, 1] * begin.conj())  # the short way round
+    full_turns = FULL_TURN * np.arange(-1, 2)[:, None]
+    low = (first_direction + np.minimum(spread, 0) - slack + full_turns).ravel()
+    high = (first_direction + np.maximum(spread, 0) + slack + full_turns).ravel()
+
+    first = np.searchsorted(angles_rad, low, side="left")
+    count = np.maximum(np.searchsorted(angles_rad, high, side="right") - first, 0)
+    count[np.tile(nearest > box.reach_mm + cut_mm, len(full_turns))] = 0
+    which = np.repeat(np.tile(np.arange(len(segments)), len(full_turns)), count)
+    at = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count) + np.repeat(first, count)
+    return which, at
+
+
+def _nearest_in_box(box: Box, points: NDArray[np.complex128]) -> NDArray[np.complex128]:
+    """Return for points in the axes of the box the nearest points of the box."""
+    return np.clip(points.real, box.x0, box.x1) + 1j * np.clip(points.imag, box.y0, box.y1)
+
+
+def _middle_of_shared(box: Box, begin: complex, run: complex) -> complex:
+    """Return the middle of what a segment that meets the box shares with it, in the axes of the box."""
+    at_sides = [(side - begin.real) / run.real for side in (box.x0, box.x1) if run.real]
+    at_sides += [(side - begin.imag) / run.imag for side in (box.y0, box.y1) if run.imag]
+    shares = np.clip((0.0, 1.0, *at_sides), 0, 1)
+    places = begin + shares * run
+    inside = shares[np.abs(_nearest_in_box(box, places) - places) <= TOUCH_MM]
+    return complex(begin + run * (inside.min() + inside.max()) / 2)
+
+
+def _as_point(place: complex) -> Point:
+    """Return a complex number as a point."""
+    return (float(place.real), float(place.imag))

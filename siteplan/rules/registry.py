@@ -1,0 +1,96 @@
+"""The register of rules: code, title, the rows of limits they compare with."""
+
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+from siteplan.analysis.derived import KEPT
+from siteplan.errors import PackError
+from siteplan.model.document import Document
+from siteplan.model.project import Severity
+from siteplan.rules.findings import Finding, Reason, sort_findings
+from siteplan.rules.limits import Limit, Pack, pack_of
+
+SAME_MM = 1e-3  # measured and limit nearer than this are equal: the figure of the reference is 1e-6 m
+
+
+class Site(NamedTuple):
+    """What a rule may look at: the site and the pack it is judged against."""
+
+    document: Document
+    pack: Pack
+
+
+Check = Callable[[Site], Iterator[Finding]]
+
+
+class Rule(NamedTuple):
+    """One rule; its docstring is its page in the manual."""
+
+    code: str
+    title: str
+    rows: tuple[str, ...]
+    check: Check
+
+    @property
+    def page(self) -> str:
+        """The rule's page."""
+        return self.check.__doc__ or ""
+
+
+RULES: dict[str, Rule] = {}
+
+
+def rule(code: str, title: str, rows: tuple[str, ...] = ()) -> Callable[[Check], Check]:
+    """Register a rule under a code of its own."""
+
+    def register(check: Check) -> Check:
+        if code in RULES:
+            raise PackError(f"Rule {code} is registered twice: {RULES[code].title!r} and {title!r}.")
+        RULES[code] = Rule(code, title, rows, check)
+        return check
+
+    return register
+
+
+class Verdict(NamedTuple):
+    """What comes of comparing a number with a limit."""
+
+    severity: Severity
+    reason: Reason
+
+
+def at_least(measured: float, limit: Limit) -> Verdict:
+    """Judge a number that must not be below its limit; equal passes."""
+    return _judge(measured - limit.value, limit)
+
+
+def at_most(measured: float, limit: Limit) -> Verdict:
+    """Judge a number that must not be above its limit; equal passes."""
+    return _judge(limit.value - measured, limit)
+
+
+def _judge(spare_mm: float, limit: Limit) -> Verdict:
+    if spare_mm < -SAME_MM:
+        return Verdict(limit.on_breach, "breach")
+    if spare_mm < limit.margin_mm - SAME_MM:
+        return Verdict("Tight", "near")
+    return Verdict("Note", "pass")
+
+
+_known: list[tuple[Document, tuple[Finding, ...]]] = []
+
+
+def check_site(document: Document) -> tuple[Finding, ...]:
+    """Return the findings of all rules, worst first; remembered while the document is the same object."""
+    for known, findings in _known:
+        if known is document:
+            return findings
+    site = Site(document, pack_of(document))
+    found = sort_findings(tuple(finding for each in RULES.values() for finding in each.check(site)))
+    _known[:] = [(document, found), *_known[: KEPT - 1]]
+    return found
+
+
+def troubles(document: Document) -> tuple[Finding, ...]:
+    """Return the findings that belong in the trouble list."""
+    return tuple(finding for finding in check_site(document) if finding.is_trouble)
