@@ -7,7 +7,6 @@ from siteplan.analysis.derived import Derived
 from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.geometry.ground_gap import (
-    GapRange,
     Underside,
     along_where_gap_between,
     angles_where_gap_between,
@@ -75,12 +74,14 @@ def ground_fit_of(place: LeafPlace, ground: GroundResult) -> GroundFit | None:
         return None
     local = turned_into(ground.surface, place.frame)
     underside = Underside(level + place.leaf.bottom_gap_mm, place.leaf.rake)
-    found: GapRange = gap_over_turn(place.body, underside, local, 0.0, place.travel_rad)
-    ends = (
+    found = gap_over_turn(place.body, underside, local, 0.0, place.travel_rad)
+    if found is None:
+        return None
+    least, greatest = (
         GapPlace(end.gap_mm, end.angle_rad, place.frame.point_to_world(end.place))
         for end in (found.least, found.greatest)
     )
-    return GroundFit(place, local, underside, *ends, found.covered)
+    return GroundFit(place, local, underside, least, greatest, found.covered)
 
 
 def _fits(places: dict[str, LeafPlace], ground: GroundResult) -> dict[str, GroundFit]:

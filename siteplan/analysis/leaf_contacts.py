@@ -15,23 +15,20 @@ from siteplan.analysis.leaf_places import LeafPlace, leaf_places, swept_areas
 from siteplan.geometry.boxes import Box
 from siteplan.geometry.clearance import (
     distances,
-    distances_to_discs,
+    distances_discs,
     least_over_sweep,
-    least_to_discs_over_sweep,
-    nearest_on_disc,
+    least_over_sweep_discs,
     nearest_points,
 )
 from siteplan.geometry.clipping import beyond_along
 from siteplan.geometry.contact import first_contact, first_contact_discs
-from siteplan.geometry.points import Array, Point
+from siteplan.geometry.points import Array, Point, direction_between, distance_between, point_at
 
 LOOK_MM = 610.0  # how far from the sweep clearances are worked out
 PIVOT_MM = 101.6  # 4 in: a thing no farther along the open leaf than this belongs to the hinge
 CLOSING_MM = 406.4  # 16 in of tip travel: what is near the leaf there belongs to the closing edge
 REACH_IN_MM = 1828.8  # 6 ft: things wholly above it catch nobody
-TOUCHING_MM = 1e-6
-""" PIVOT_MM, CLOSING_MM and REACH_IN_MM bound places by the words of ASTM F2200 and UL 325; the limits that are
-compared with stand in the tables of limits."""
+# the last three bound places by the words of ASTM F2200 and UL 325; limits to compare with stand in the tables
 
 
 class Meeting(NamedTuple):
@@ -53,7 +50,7 @@ class LeafContacts(NamedTuple):
     pockets: tuple[Meeting, ...]  # gap behind the open leaf, and to things the tip passes, by gap
 
 
-class _Near(NamedTuple):
+class NearThings(NamedTuple):
     """The things near one leaf's sweep, in the frame of the leaf."""
 
     segments: Array  # (n, 4)
@@ -61,10 +58,10 @@ class _Near(NamedTuple):
     discs: Array  # (k, 3)
     of_disc: NDArray[np.int64]
 
-    def only(self, wanted: NDArray[np.bool_]) -> "_Near":
+    def only(self, wanted: NDArray[np.bool_]) -> "NearThings":
         """Return those of the things a mask over all things wants."""
         rows, rounds = wanted[self.of_segment], wanted[self.of_disc]
-        return _Near(self.segments[rows], self.of_segment[rows], self.discs[rounds], self.of_disc[rounds])
+        return NearThings(self.segments[rows], self.of_segment[rows], self.discs[rounds], self.of_disc[rounds])
 
 
 def leaf_heights(place: LeafPlace, ground: GroundResult) -> tuple[float, float]:
@@ -77,14 +74,14 @@ def leaf_heights(place: LeafPlace, ground: GroundResult) -> tuple[float, float]:
     return low, top
 
 
-def _look_around(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings) -> _Near:
+def _look_around(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings) -> NearThings:
     left, bottom, right, top = swept.bounds
     rows = np.sort(fixed.index.query(shapely.box(left - LOOK_MM, bottom - LOOK_MM, right + LOOK_MM, top + LOOK_MM)))
     offset = fixed.discs[:, :2] - np.array(place.frame.origin)
     rounds = np.flatnonzero(np.hypot(offset[:, 0], offset[:, 1]) - fixed.discs[:, 2] < place.reach_mm + LOOK_MM)
     discs = fixed.discs[rounds].copy()
     discs[:, :2] = place.frame.to_local(discs[:, :2])
-    return _Near(
+    return NearThings(
         place.frame.segments_to_local(fixed.segments[rows]), fixed.of_segment[rows], discs, fixed.of_disc[rounds]
     )
 
@@ -95,7 +92,7 @@ def _least_per_thing(owners: NDArray[np.int64], values: Array, count: int) -> Ar
     return least
 
 
-def _first_touches(place: LeafPlace, near: _Near, fixed: FixedThings) -> tuple[Meeting, ...]:
+def _first_touches(place: LeafPlace, near: NearThings, fixed: FixedThings) -> tuple[Meeting, ...]:
     first = np.full(len(fixed.things), inf)
     for box in place.boxes:
         found = first_contact(box, near.segments, 0.0, place.travel_rad)
@@ -109,7 +106,7 @@ def _first_touches(place: LeafPlace, near: _Near, fixed: FixedThings) -> tuple[M
     )
 
 
-def _add_swallowed(place: LeafPlace, near: _Near, fixed: FixedThings, first: Array) -> None:
+def _add_swallowed(place: LeafPlace, near: NearThings, fixed: FixedThings, first: Array) -> None:
     """Mark things whose outline holds the whole closed leaf: no line of theirs is crossed."""
     around = np.unique(near.of_segment)
     if not len(around):
@@ -118,7 +115,7 @@ def _add_swallowed(place: LeafPlace, near: _Near, fixed: FixedThings, first: Arr
     first[around[shapely.contains(footprints, place.outline(0.0))]] = 0.0
 
 
-def meet(place: LeafPlace, near: _Near, fixed: FixedThings, thing: int, angle_rad: float) -> Meeting:
+def meet(place: LeafPlace, near: NearThings, fixed: FixedThings, thing: int, angle_rad: float) -> Meeting:
     """Return how a leaf stands to one thing at an angle: gap and witness places in the plan."""
     best: tuple[float, Point, Point] = (inf, place.frame.origin, place.frame.origin)
     segments, discs = near.segments[near.of_segment == thing], near.discs[near.of_disc == thing]
@@ -129,9 +126,9 @@ def meet(place: LeafPlace, near: _Near, fixed: FixedThings, thing: int, angle_ra
             if gaps[row] < best[0]:
                 best = (float(gaps[row]), *nearest_points(box, segments[row], angle_rad))
         if len(discs):
-            gap = float(distances_to_discs(box, discs[:, :2], discs[:, 2], angle_rad)[0])
+            gap = float(distances_discs(box, discs[:, :2], discs[:, 2], angle_rad)[0])
             if gap < best[0]:
-                best = (gap, *nearest_on_disc(box, (discs[0, 0], discs[0, 1]), float(discs[0, 2]), angle_rad))
+                best = (gap, *_nearest_on_disc(box, discs[0], angle_rad))
     gap, on_leaf, on_thing = best
     known = fixed.things[thing]
     return Meeting(
@@ -139,16 +136,21 @@ def meet(place: LeafPlace, near: _Near, fixed: FixedThings, thing: int, angle_ra
     )
 
 
+def _nearest_on_disc(box: Box, disc: Array, angle_rad: float) -> tuple[Point, Point]:
+    centre = np.array((disc[0], disc[1], disc[0], disc[1]))
+    on_box, middle = nearest_points(box, centre, angle_rad)
+    away = distance_between(on_box, middle)
+    return on_box, point_at(middle, min(away, float(disc[2])), direction_between(middle, on_box))
+
+
 def _least_gaps(
-    boxes: tuple[Box, ...], near: _Near, start_rad: float, turn_rad: float, count: int
+    boxes: tuple[Box, ...], near: NearThings, start_rad: float, turn_rad: float, count: int
 ) -> tuple[Array, Array]:
     """Return the least gap to each thing over a turn, and the angle of it; infinite for things not near."""
     least, angle = np.full(count, inf), np.zeros(count)
     for box in boxes:
         gaps, angles = least_over_sweep(box, near.segments, start_rad, turn_rad)
-        round_gaps, round_angles = least_to_discs_over_sweep(
-            box, near.discs[:, :2], near.discs[:, 2], start_rad, turn_rad
-        )
+        round_gaps, round_angles = least_over_sweep_discs(box, near.discs[:, :2], near.discs[:, 2], start_rad, turn_rad)
         for owners, found, at in ((near.of_segment, gaps, angles), (near.of_disc, round_gaps, round_angles)):
             order = np.lexsort((at, found))[::-1]  # the last written wins: the least gap, at its first angle
             better = order[found[order] < least[owners[order]]]
@@ -157,18 +159,18 @@ def _least_gaps(
     return least, angle
 
 
-def _pockets(place: LeafPlace, near: _Near, fixed: FixedThings) -> tuple[Meeting, ...]:
+def _pockets(place: LeafPlace, near: NearThings, fixed: FixedThings) -> tuple[Meeting, ...]:
     """Return the gap of the open leaf to what stands beyond the hinge, and to things its tip passes."""
     open_rad = place.travel_rad
     boxes = tuple(cut for box in place.boxes if (cut := box.from_along(PIVOT_MM)) is not None)
     behind, rows = beyond_along(near.segments, open_rad, PIVOT_MM)
-    beside = _Near(behind, near.of_segment[rows], near.discs, near.of_disc)
+    beside = NearThings(behind, near.of_segment[rows], near.discs, near.of_disc)
     count = len(fixed.things)
     open_gaps = np.full(count, inf)
     for box in boxes:
         np.minimum.at(open_gaps, beside.of_segment, distances(box, beside.segments, open_rad))
         np.minimum.at(
-            open_gaps, beside.of_disc, distances_to_discs(box, beside.discs[:, :2], beside.discs[:, 2], open_rad)
+            open_gaps, beside.of_disc, distances_discs(box, beside.discs[:, :2], beside.discs[:, 2], open_rad)
         )
     cut_place = place._replace(boxes=boxes)
     found = [meet(cut_place, beside, fixed, int(thing), open_rad) for thing in np.flatnonzero(open_gaps < LOOK_MM)]
@@ -183,12 +185,16 @@ def _by_gap(meeting: Meeting) -> tuple[float, float, str]:
     return (meeting.gap_mm, meeting.angle_rad, meeting.thing)
 
 
+def things_beside(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, ground: GroundResult) -> NearThings:
+    """Return the things near the sweep of a leaf whose height meets that of the leaf."""
+    low, top = leaf_heights(place, ground)
+    return _look_around(place, swept, fixed).only((fixed.highs > low) & (fixed.lows < top))
+
+
 def contacts_of(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, ground: GroundResult) -> LeafContacts:
     """Return what one leaf meets on its way from closed to open."""
-    low, top = leaf_heights(place, ground)
     level = ground.height_at(place.frame.origin) or 0.0
-    beside = (fixed.highs > low) & (fixed.lows < top)
-    near = _look_around(place, swept, fixed).only(beside)
+    near = things_beside(place, swept, fixed, ground)
     carrying = np.array([thing.id == place.leaf.post for thing in fixed.things], dtype=bool)
     gaps, angles = _least_gaps(place.boxes, near, 0.0, place.travel_rad, len(fixed.things))
     nearest = tuple(

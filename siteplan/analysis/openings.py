@@ -1,6 +1,6 @@
 """The clear opening of each gate, and how the two leaves of a pair meet."""
 
-from math import cos, inf, sin
+from math import inf
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -12,7 +12,6 @@ from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.geometry.pairs import apart, touch_while_closing_together
 from siteplan.geometry.points import Point
 from siteplan.model.gate import Gate, Post
-from siteplan.model.placing import GATE_LINE_RAD
 
 
 class Opening(NamedTuple):
@@ -59,7 +58,7 @@ def clear_opening(
 
 
 def _along(place: Point) -> float:
-    return place[0] * cos(GATE_LINE_RAD) + place[1] * sin(GATE_LINE_RAD)
+    return place[0]  # the gate line runs along x
 
 
 def _corners(post: Post) -> list[Point]:

@@ -3,11 +3,12 @@
 from math import cos, sin
 
 import numpy as np
+from numpy.typing import NDArray
 
 from siteplan.geometry.points import Array
 
 
-def beyond_along(segments: Array, direction_rad: float, distance_mm: float) -> tuple[Array, Array]:
+def beyond_along(segments: Array, direction_rad: float, distance_mm: float) -> tuple[Array, NDArray[np.intp]]:
     """Return the parts of segments that lie at or beyond a distance along a direction from the origin.
 
     Parameters

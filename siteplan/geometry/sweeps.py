@@ -42,7 +42,7 @@ class _Gap(NamedTuple):
     def radius_of_width(self, width_rad: float, inner_mm: float, outer_mm: float) -> float:
         """Return the radius between two others at which the arc has a width (cosine rule)."""
         rest = width_rad - self.constant_rad
-        squared = self.leaves_mm**2 + self.enters_mm**2 - 2 * self.leaves_mm * self.enters_mm * cos(rest)
+        squared = (self.leaves_mm - self.enters_mm) ** 2 + 4 * self.leaves_mm * self.enters_mm * sin(rest / 2) ** 2
         return min(max(sqrt(max(squared, 0)) / (abs(sin(rest)) or NARROW), inner_mm), outer_mm)
 
     def filled_area(self, turn_rad: float, inner_mm: float, outer_mm: float) -> float:
@@ -119,7 +119,7 @@ def swept_polygon(
     """
     _require_turn(turn_rad, chord_error_mm)
     rings = [ring for box in boxes for ring in _covering_rings(box, start_rad, turn_rad, chord_error_mm)]
-    covered = shapely.union_all([Polygon(ring) for ring in rings]) if len(rings) != 1 else Polygon(rings[0])
+    covered = shapely.union_all([Polygon(ring) for ring in rings], grid_size=1e-6) if len(rings) != 1 else Polygon(rings[0])
     if covered.area == 0:
         raise GeometryError(f"Nothing is covered by {len(boxes)} boxes turned by {turn_rad:g} rad.")
     return covered
@@ -198,7 +198,7 @@ def _swept_edge(
     places = [first, first + run * share, second] if 0 < share < 1 else [first, second]
     for one, other in pairwise(places):
         near, far = sorted((one, other), key=abs)
-        if abs(far) - abs(near) > NARROW:
+        if abs(far) - abs(near) > NARROW and abs(far) * turn_rad > TOUCH_MM:
             outer = _outer_arc(far, start_rad, turn_rad, chord_error_mm)
             yield _as_ring(outer, _inner_arc(near, start_rad, turn_rad, chord_error_mm)[::-1])
 

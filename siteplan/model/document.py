@@ -33,7 +33,7 @@ class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
     pack: str = DEFAULT_PACK  # the rule pack the site is judged against
     local: tuple[LocalLimit, ...] = ()
     marks: tuple[Mark, ...] = ()
-    retired: tuple[str, ...] = ()  # ids of records that are gone: a name on an old print never comes to mean a new thing
+    retired: tuple[str, ...] = ()  # ids of records that are gone: no name on an old print comes to mean a new thing
 
 
 Record = SurveyPoint | Edge | Block | Round | KeepClear | Post | Leaf | Gate | Pad | Drive | Control | Sign

@@ -14,7 +14,7 @@ from msgspec.structs import replace
 
 from siteplan.errors import ModelError
 from siteplan.model.document import COLLECTIONS, Document, Record, find_record, records_of
-from siteplan.model.fields import StructT, has_path, number_fields, same, value_at, with_number, with_places, with_value
+from siteplan.model.fields import has_path, number_fields, same, value_at, with_number, with_places, with_value
 from siteplan.model.gate import Drive, Gate, Leaf, Pad, Post
 from siteplan.model.marks import Basis, Mark, with_mark, without_marks_of
 from siteplan.model.parts import (

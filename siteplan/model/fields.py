@@ -262,7 +262,7 @@ def _step(kind: Kind, value: object, piece: str) -> tuple[Kind, object] | None:
     match value:
         case Struct():
             field = fields_of(type(value)).get(piece)
-            return field and (field.type, getattr(value, piece))
+            return None if field is None else (field.type, getattr(value, piece))
         case tuple() if piece in map(str, range(len(value))):
             return next(islice(parts_of_tuple(kind, value), int(piece), None), None)
     return None

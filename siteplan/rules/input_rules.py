@@ -11,7 +11,7 @@ from siteplan.analysis.ground import ground_surface
 from siteplan.analysis.ground_fit import ground_fits
 from siteplan.analysis.leaf_places import leaf_places
 from siteplan.analysis.openings import openings
-from siteplan.geometry.terrain import shot_residuals
+from siteplan.geometry.terrain import fourth_shot_residual
 from siteplan.model.edits import basis_of
 from siteplan.model.quantities import spoken
 from siteplan.model.site import Block, ShotGround
@@ -96,7 +96,7 @@ def ground_is_known(site: Site) -> Iterator[Finding]:
 
 
 def _uneven(ground: ShotGround) -> Iterator[Finding]:
-    strays = np.abs(shot_residuals(np.array([(*shot.at, shot.height_mm) for shot in ground.shots])))
+    strays = np.abs(fourth_shot_residual(np.array([(*shot.at, shot.height_mm) for shot in ground.shots])))
     worst = int(np.argmax(strays))
     if strays[worst] > UNEVEN_MM:
         yield Finding(

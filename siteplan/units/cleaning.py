@@ -67,7 +67,9 @@ def clean(typed: str, noun: str, longest: int) -> CleanText:
     if not shown:
         raise EntryError(f"Nothing is typed where a {noun} is needed.", at=0)
     if len(shown) > longest:
-        raise EntryError(f"This {noun} is too long: {len(shown)} characters, and at most {longest} are read.", at=longest)
+        raise EntryError(
+            f"This {noun} is too long: {len(shown)} characters, and at most {longest} are read.", at=longest
+        )
     spelled = list(_spell_out(typed, noun))
     text = "".join(character for character, _ in spelled)
     pieces = [_join_piece(found.group(), spelled[found.start()][1]) for found in PIECE.finditer(text)]
@@ -112,4 +114,6 @@ def _check_digit(character: str, *, after: str, noun: str, typed: str, place: in
     if character.isnumeric() and character not in DIGITS:
         raise EntryError(f"{thing} has the digit {character}; use the digits 0-9.", at=place)
     if character in DIGITS and after in VULGAR_FRACTIONS:
-        raise EntryError(f"{thing} has a digit right after the fraction {after}; put a space or a mark between.", at=place)
+        raise EntryError(
+            f"{thing} has a digit right after the fraction {after}; put a space or a mark between.", at=place
+        )

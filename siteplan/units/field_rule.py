@@ -29,13 +29,13 @@ class FieldRule(Struct, frozen=True, kw_only=True):
     ``minimum_mm`` is the least size: in a signed field it holds for both signs.
     """
 
-    bare_unit: BareUnit | None = None       # unit of a number typed without one; None refuses such a number
+    bare_unit: BareUnit | None = None  # unit of a number typed without one; None refuses such a number
     signed: bool = False
     minimum_mm: float = 0.0
-    zero_allowed: bool = True               # a tie or a baseline must be above zero
+    zero_allowed: bool = True  # a tie or a baseline must be above zero
     plausible_mm: tuple[float, float] | None = None  # outside it, the value is taken only when confirmed
     job: JobKind = "ftin"
-    decimal_comma: bool = False             # the person's locale writes 4,33
+    decimal_comma: bool = False  # the person's locale writes 4,33
 
     @property
     def is_metric(self) -> bool:

@@ -26,6 +26,8 @@ from siteplan.units.length_refusals import (
 from siteplan.units.tokens import Cursor, Kind, Token
 from siteplan.units.writing import exact_length
 
+AmountKind = Literal["length", "bare", "number"]
+
 
 class Amount(NamedTuple):
     """One term, or what terms add up to.
@@ -34,7 +36,7 @@ class Amount(NamedTuple):
     """
 
     value: Fraction
-    kind: Literal["length", "bare", "number"]
+    kind: AmountKind
     said: str
     is_finished: bool  # ends in inches, a mark other than feet, a metric unit or a bracket: a tight hyphen subtracts
 
@@ -89,9 +91,9 @@ def _check_joined(cursor: Cursor, feet: Token, inches: Inches) -> None:
     """Refuse feet twice, feet with metric units, and decimal feet with inches."""
     behind = cursor.peek()
     if behind.kind is Kind.FOOT and not inches.is_marked:
-        as_inches = cursor.replaced(inches.start, f'{cursor.said(inches.start)}"', behind.end)
-        as_feet = cursor.replaced(feet.end, f"' - {cursor.said(inches.start)}'", behind.end)
-        raise cursor.refusal("has feet twice; mark the second number as inches", (as_inches, as_feet))
+        as_inches = cursor.rewritten(inches.start, f'{cursor.said(inches.start)}"', end=behind.end)
+        as_feet = cursor.rewritten(feet.end, f"' - {cursor.said(inches.start)}'", end=behind.end)
+        raise cursor.refusal("has feet twice; mark the second number as inches", as_inches + as_feet)
     if behind.kind is Kind.METRIC and not inches.is_marked:
         raise cursor.refusal(f"has feet and {behind.text} in one length; put a plus sign between", at=inches.start)
     if not feet.is_whole:
@@ -188,15 +190,15 @@ def _tight_hyphen(cursor: Cursor, bare: Inches) -> EntryError:
     if cursor.peek().kind is not Kind.NUMBER:
         return cursor.refusal("has a hyphen with nothing to join; put spaces around a minus", at=hyphen.start)
     if cursor.peek(1).kind is Kind.FOOT:
-        offers = (cursor.replaced(bare.start, f"{head}' - ", cursor.peek().start),)
+        offers = cursor.rewritten(bare.start, f"{head}' - ", end=cursor.peek().start)
         return cursor.refusal(f"does not say the unit of {head}; write {head}'", offers, bare.start)
     inches = _take_inches(cursor, cursor.peek().start, Fraction(0))
     tail = cursor.said(inches.start)
     minus = f'{head}" - {tail}' if inches.is_marked else f"{head} - {tail}"
     if inches.is_marked and cursor.is_everything(bare.start):
         minus = exact_length(bare.value - inches.value)
-    spellings = (*bare.before(inches), minus)
-    offers = tuple(cursor.replaced(bare.start, spelled) for spelled in spellings)
+    spellings = [*bare.before(inches), minus]
+    offers = cursor.rewritten(bare.start, *spellings)
     return cursor.refusal(f"has a hyphen that reads two ways; write {' or '.join(spellings)}", offers, hyphen.start)
 
 
@@ -204,9 +206,8 @@ def _doubt_improper(cursor: Cursor, inches: Inches) -> None:
     """Ask again for an improper fraction that stands alone; offer the split before the last digit of its top."""
     if inches.fraction is None or inches.fraction.value < 1:
         return
-    cursor.doubts.append(f"{cursor.said(inches.start)} is read as {exact_length(inches.value)}.")
-    splits = split_before_last_digit(inches, Fraction(0))
-    cursor.offers += [cursor.replaced(inches.start, split) for split in splits]
+    cursor.doubts.append(f"{cursor.said(inches.start)} is read as {exact_length(inches.value, in_feet=False)}.")
+    cursor.offers += cursor.rewritten(inches.start, *split_before_last_digit(inches, Fraction(0)))
 
 
 def _take_metric(cursor: Cursor) -> Amount:

@@ -8,7 +8,7 @@ from siteplan.units.field_rule import METRIC_UNITS
 from siteplan.units.tokens import Cursor, Kind, Token
 
 TAPE_BOTTOMS: Final = (2, 4, 8, 16, 32, 64)
-GROUP: Final = 3        # digits that a thousands mark sets off
+GROUP: Final = 3  # digits that a thousands mark sets off
 
 
 def number_value(cursor: Cursor, token: Token, unit: Token | None = None) -> Fraction:
@@ -42,7 +42,7 @@ def _comma_refusal(cursor: Cursor, token: Token, one_mark: bool) -> EntryError:
     pointed = token.text.replace(",", ".")
     grouped = not one_mark or _has_group(token.text, ",")
     numbers = (joined, pointed) if grouped else (pointed,)
-    offers = tuple(cursor.replaced(token.start, number, token.end) for number in numbers)
+    offers = cursor.rewritten(token.start, *numbers, end=token.end)
     return cursor.refusal(f"has a comma; write {' or '.join(offers)}", offers, token.start + token.text.index(","))
 
 
@@ -51,7 +51,7 @@ def _two_readings(cursor: Cursor, token: Token, unit: Token | None) -> EntryErro
     named = f" {cursor.rule.bare_unit}" if unit is None and cursor.rule.bare_unit else ""
     pointed = token.text.replace(",", ".") + named
     joined = token.text.replace(",", "").replace(".", "")
-    offers = tuple(cursor.replaced(token.start, number, token.end) for number in (pointed, joined))
+    offers = cursor.rewritten(token.start, pointed, joined, end=token.end)
     return cursor.refusal(f"reads two ways; write {' or '.join(offers)}", offers, token.start)
 
 
@@ -89,7 +89,7 @@ def take_fraction(cursor: Cursor) -> TapeFraction:
         raise cursor.refusal("has a zero below the line; a tape fraction is written like 1/2", at=slash.start)
     if int(bottom.text) not in TAPE_BOTTOMS:
         said = f"{top.text}/{bottom.text}"
-        offers = (cursor.replaced(top.start, f"{top.text} / {bottom.text}"),)
+        offers = cursor.rewritten(top.start, f"{top.text} / {bottom.text}")
         raise cursor.refusal(f"has the fraction {said}; tapes are read in 2nds to 64ths", offers, bottom.start)
     if cursor.peek().kind is Kind.SLASH and not cursor.is_spaced():
         raise cursor.refusal("is not a length: a fraction has one line")

@@ -45,24 +45,26 @@ def joined_or_minus(
     """Refuse a hyphen that may join or subtract; offer both values, or both spellings within a longer sum."""
     if cursor.is_everything(start):
         first, second = values
-        spellings = (exact_length(first + second), exact_length(first - second))
-    offers = tuple(cursor.replaced(start, spelled) for spelled in spellings)
-    return cursor.refusal(f"reads two ways, joined or minus; write {' or '.join(spellings)}", offers, hyphen.start)
+        in_feet = Kind.FOOT in cursor.kinds_before(hyphen)
+        spellings = (exact_length(first + second, in_feet), exact_length(first - second, in_feet))
+    advice = " or ".join(spellings)
+    offers = cursor.rewritten(start, *spellings)
+    return cursor.refusal(f"reads two ways, joined or minus; write {advice}", offers, hyphen.start)
 
 
 def fraction_of_other_unit(cursor: Cursor, inches: Inches) -> EntryError:
     """Refuse `6 1/2 ft` and `1/2 m`: fractions are of inches only."""
     unit = cursor.peek()
     number = f"{exact_decimal(inches.value)} {unit.text}"
-    offers = (cursor.replaced(inches.start, number, unit.end),)
+    offers = cursor.rewritten(inches.start, number, end=unit.end)
     return cursor.refusal(f"has a fraction before {unit.text}; write {number}", offers, inches.start)
 
 
 def without_unit(cursor: Cursor, inches: Inches) -> EntryError:
-    """Refuse a bare fraction where the field's unit is not inches: feet or inches?"""
-    in_inches, in_feet = exact_length(inches.value), f"{exact_decimal(inches.value)}'"
-    spellings = (in_inches, *split_before_last_digit(inches, Fraction(0)), in_feet)
-    offers = tuple(cursor.replaced(inches.start, spelled) for spelled in spellings)
+    """Refuse a bare fraction where the field's unit is not inches."""
+    in_inches, in_feet = exact_length(inches.value, in_feet=False), f"{exact_decimal(inches.value)}'"
+    splits = split_before_last_digit(inches, Fraction(0))
+    offers = cursor.rewritten(inches.start, in_inches, *splits, in_feet)
     said = cursor.said(inches.start)
     return cursor.refusal(f"does not say whether {said} is feet or inches; write {in_inches} or {in_feet}", offers)
 
@@ -72,12 +74,12 @@ def two_numbers(cursor: Cursor, first: Inches, take_second: Callable[[], Inches]
     place, head = cursor.peek().start, cursor.said(first.start)
     if first.whole and not first.fraction and _is_group(first.whole, cursor.peek()):
         joined = head + cursor.take().text
-        offers = (cursor.replaced(first.start, joined),)
-        return cursor.refusal(f"has a space inside a number; write {joined}", offers, place)
+        offers = cursor.rewritten(first.start, joined)
+        return cursor.refusal(f"has a space inside a number; write {offers[0]}", offers, place)
     if cursor.peek(1).kind in (Kind.FOOT, Kind.METRIC):
         return cursor.refusal("has two numbers and one mark; write a mark after each", at=place)
     spellings = first.before(take_second())
-    offers = tuple(cursor.replaced(first.start, spelled) for spelled in spellings)
+    offers = cursor.rewritten(first.start, *spellings)
     advice = "".join(spellings) or "a mark after each"
     return cursor.refusal(f"has two numbers without a mark between; write {advice}", offers, place)
 
@@ -90,7 +92,7 @@ def _is_group(head: Token, tail: Token) -> bool:
 def two_metric_units(cursor: Cursor, number: Token, unit: Token, second: Token, total: Fraction) -> EntryError:
     """Refuse `3 m 81 cm`; offer the total in the first unit."""
     whole = f"{exact_decimal(total / INCHES[unit.text])} {unit.text}"
-    offers = (cursor.replaced(number.start, whole),)
+    offers = cursor.rewritten(number.start, whole)
     return cursor.refusal(f"has two metric units, and one only is read; write {whole}", offers, second.start)
 
 
@@ -108,7 +110,7 @@ def check_nothing_behind(cursor: Cursor, start: int, inches: Inches) -> None:
 def check_hyphen_before_fraction(cursor: Cursor) -> None:
     """Refuse a tight hyphen between a finished term and a fraction: it neither joins nor subtracts."""
     if cursor.peek().kind is Kind.MINUS and not cursor.is_spaced() and cursor.has_fraction(1):
-        offers = (cursor.replaced(cursor.end, " - ", cursor.peek(1).start),)
+        offers = cursor.rewritten(cursor.end, " - ", end=cursor.peek(1).start)
         raise cursor.refusal("has a hyphen before a fraction with nothing to join; put spaces around a minus", offers)
 
 
@@ -117,10 +119,10 @@ def check_proper(cursor: Cursor, start: int, base: Fraction, inches: Inches) -> 
     fraction = inches.fraction
     if fraction is None or fraction.value < 1:
         return
-    spellings = [exact_length(base + inches.value), *split_before_last_digit(inches, base)]
+    spellings = [exact_length(base + inches.value, in_feet=start < inches.start), *split_before_last_digit(inches, base)]
     if inches.whole is None and not inches.is_marked:
         spellings.append(cursor.said(start).replace("/", " / "))
-    offers = tuple(cursor.replaced(start, spelled) for spelled in spellings)
+    offers = cursor.rewritten(start, *spellings)
     reason = f"reads as the fraction {fraction.said}, whose top is not below its bottom"
     raise cursor.refusal(f"{reason}; write {' or '.join(spellings)}", offers, fraction.top.start)
 
@@ -132,4 +134,5 @@ def split_before_last_digit(inches: Inches, base: Fraction) -> tuple[str, ...]:
     head, last = inches.fraction.top.text[:-1], int(inches.fraction.top.text[-1])
     if not head or not 0 < last < inches.fraction.bottom:
         return ()
-    return (exact_length(base + int(head) + Fraction(last, inches.fraction.bottom)),)
+    split = base + int(head) + Fraction(last, inches.fraction.bottom)
+    return (exact_length(split, in_feet=base > 0),)

@@ -6,9 +6,10 @@ from math import isfinite
 from typing import Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from siteplan.errors import EntryError
-from siteplan.units.beside import write_length_beside
+from siteplan.units.beside import write_length_and_limit
 from siteplan.units.cleaning import clean
 from siteplan.units.field_rule import ANY_LENGTH, INCHES, MM_PER_INCH, FieldRule, JobKind
 from siteplan.units.length_grammar import Amount
@@ -33,10 +34,10 @@ class LengthReading(Struct, frozen=True, kw_only=True):
     """A length that was read."""
 
     mm: float
-    exact: Fraction                 # inches
-    confirm: str = ""               # empty, or why Enter must be pressed a second time
-    offers: tuple[str, ...] = ()    # other readings, each a text that is read
-    note: str = ""                  # what to show beside the echo
+    exact: Fraction  # inches
+    confirm: str = ""  # empty, or why Enter must be pressed a second time
+    offers: tuple[str, ...] = ()  # other readings, each a text that is read
+    note: str = ""  # what to show beside the echo
 
 
 def read_length(text: str, rule: FieldRule = ANY_LENGTH) -> LengthReading:
@@ -50,8 +51,129 @@ def read_length(text: str, rule: FieldRule = ANY_LENGTH) -> LengthReading:
         reading = _read(text, rule)
     except EntryError as refusal:
         raise EntryError(str(refusal), _readable(refusal.offers, rule), refusal.at) from None
-    if not reading.offers:
-        return reading
+    return replace(reading, offers=_readable(reading.offers, rule))
+
+
+def read_length_strictly(text: str, rule: FieldRule = ANY_LENGTH) -> float:
+    """Return a length in mm from a file or a command line, where nobody can press Enter again.
+
+    Raise EntryError for whatever `read_length` refuses or asks to confirm.
+    """
+    reading = read_length(text, rule)
+    if reading.confirm:
+        plainly = exact_length(reading.exact)
+        doubt = reading.confirm.removesuffix(AGAIN).strip()
+        raise EntryError(doubt, _readable((plainly, *reading.offers), rule), 0)
+    return reading.mm
+
+
+def read_plain_mm(text: str) -> float | None:
+    """Return the number of a text of exactly the form `4293.4 mm`, which may be negative; None for any other text.
+
+    This is the form the program writes (`write_plain_mm`); the number comes back bit for bit.
+    """
+    if len(text) > LONGEST_PLAIN or not PLAIN_MM.fullmatch(text):
+        return None
+    return float(text.removesuffix(" mm"))
+
+
+def echo_reading(reading: LengthReading) -> str:
+    """Return the line under the field: the note, if there is one, and the three forms of the length."""
+    return f"{reading.note} {echo_length(reading.mm)}".strip()
+
+
+def _read(text: str, rule: FieldRule) -> LengthReading:
+    """Read a length; offers are not yet tried."""
+    plain = read_plain_mm(text)
+    cursor = start_reading(clean(text, "length", LONGEST_ENTRY if plain is None else LONGEST_PLAIN), rule)
+    amount = take_all(cursor)
+    exact = _in_inches(cursor, amount)
+    # the text of -0.0 is its own number, which no fraction can hold
+    mm = float(exact * MM_PER_INCH) if plain is None else plain
+    _check_size(cursor, mm)
+    _doubt_size(cursor, amount, mm)
+    doubts = [*cursor.doubts, AGAIN] if cursor.doubts else []
     return LengthReading(
-        mm=reading.mm, exact=reading.exact, confirm=reading.confirm, offers=_readable(reading.offers, rule), note=reading.note
+        mm=mm, exact=exact, confirm=" ".join(doubts), offers=tuple(cursor.offers), note=" ".join(cursor.notes)
     )
+
+
+def _in_inches(cursor: Cursor, amount: Amount) -> Fraction:
+    """Return an amount in inches; a bare one through the field's own unit."""
+    if amount.kind == "length":
+        return amount.value
+    unit = cursor.rule.bare_unit
+    if unit is None:
+        offers = tuple(f"{cursor.entry.text}{mark}" for mark in UNITS_ASKED[cursor.rule.job])
+        if not PLAIN_NUMBER.fullmatch(cursor.entry.text):
+            raise cursor.refusal("has no unit; write one behind each length")
+        raise cursor.refusal(f"does not say its unit; write {' or '.join(offers)}", offers)
+    exact = amount.value * INCHES[unit]
+    if cursor.rule.job == "ftin" and amount.kind == "number":
+        # a bare number is never silently taken for feet, nor for inches, in a feet-and-inch job
+        cursor.notes.append(f"{_number(amount.value)} {unit} = {exact_length(exact) or echo_length(_mm(exact))}?")
+    return exact
+
+
+def _check_size(cursor: Cursor, mm: float) -> None:
+    """Refuse a size the field does not take."""
+    rule = cursor.rule
+    if not isfinite(mm):
+        raise cursor.refusal("is larger than any number the program holds; write a smaller one", at=0)
+    if mm < 0 and not rule.signed:
+        raise cursor.refusal('cannot be negative here; for the other side write "outside"', at=0)
+    if mm == 0 and not rule.zero_allowed:
+        raise cursor.refusal("is zero, and a length above zero is needed here", at=0)
+    if abs(mm) < rule.minimum_mm:
+        size, least = write_length_and_limit(abs(mm), rule.minimum_mm, LengthStyle(rule.job))
+        raise cursor.refusal(f"is {size}, and at least {least} is needed here", at=0)
+
+
+def _doubt_size(cursor: Cursor, amount: Amount, mm: float) -> None:
+    """Ask again for a length outside the field's plausible range; offer the units in which it would lie inside."""
+    rule, style = cursor.rule, LengthStyle(cursor.rule.job)
+    if rule.plausible_mm is None or rule.plausible_mm[0] <= mm <= rule.plausible_mm[1]:
+        return
+    low, high = rule.plausible_mm
+    others = (
+        {}
+        if amount.kind != "number"
+        else {
+            unit: _mm(amount.value * INCHES[unit]) for unit in ("mm", "cm", "m", "ft", "in") if unit != rule.bare_unit
+        }
+    )
+    fitting = {unit: other for unit, other in others.items() if low <= other <= high}
+    number = _number(amount.value)
+    cursor.offers += [f"{number} {unit}" for unit in fitting]
+    if fitting:
+        unit, other = next(iter(fitting.items()))
+        said = f"{number} {rule.bare_unit} = {write_length(mm, style)}"
+        cursor.doubts.append(f"{said}. Did you mean {unit} ({write_length(other, style)})?")
+        return
+    bound, side = (low, "less") if mm < low else (high, "more")
+    size, limit = write_length_and_limit(mm, bound, style)
+    cursor.doubts.append(f"{cursor.entry.typed.strip()} = {size} is {side} than {limit}.")
+
+
+def _mm(inches: Fraction) -> float:
+    """Return inches as mm, rounded once."""
+    return float(inches * MM_PER_INCH)
+
+
+def _number(value: Fraction) -> str:
+    """Return a bare number as text."""
+    return exact_decimal(value) or f"{float(value):.3f}"
+
+
+def _readable(offers: tuple[str, ...], rule: FieldRule) -> tuple[str, ...]:
+    """Return the offers that are read, each once."""
+    return tuple(offer for offer in dict.fromkeys(offers) if _is_readable(offer, rule))
+
+
+def _is_readable(offer: str, rule: FieldRule) -> bool:
+    """Whether a text is read in this field."""
+    try:
+        _read(offer, rule)
+    except EntryError:
+        return False
+    return True

@@ -5,8 +5,9 @@ from typing import Final
 
 from siteplan.units.cleaning import CleanText
 from siteplan.units.field_rule import FieldRule
-from siteplan.units.length_grammar import Amount, check_hyphen_before_fraction, take_length
+from siteplan.units.length_grammar import Amount, AmountKind, take_length
 from siteplan.units.length_numbers import number_value
+from siteplan.units.length_refusals import check_hyphen_before_fraction
 from siteplan.units.tokens import EXAMPLES, Cursor, Kind, Token, cut
 
 # 12-6, 12-6.5, 12-6-1/2, 12-6 1/2 and 12 6 1/2, whole entries only
@@ -81,8 +82,7 @@ def _add(cursor: Cursor, start: int, left: Amount, sign: int, right: Amount) -> 
     if (left.kind == "length") != (right.kind == "length"):
         bare = left if right.kind == "length" else right
         raise cursor.refusal(f"does not say the unit of {bare.said}; write it, like {bare.said} in")
-    kind = "length" if left.kind == "length" else "bare"
-    return Amount(left.value + sign * right.value, kind, cursor.said(start), right.is_finished)
+    return Amount(left.value + sign * right.value, _kind_of(left, right), cursor.said(start), right.is_finished)
 
 
 def _take_product(cursor: Cursor) -> Amount:
@@ -106,16 +106,14 @@ def _take_factor(cursor: Cursor) -> Amount:
     if cursor.peek().kind is not Kind.CLOSE:
         raise cursor.refusal("has a bracket that is not closed; write both or none", at=bracket.start)
     cursor.take()
-    kind = "bare" if inner.kind == "number" else inner.kind
-    return Amount(inner.value, kind, cursor.said(bracket.start), is_finished=True)
+    return Amount(inner.value, _kind_of(inner), cursor.said(bracket.start), is_finished=True)
 
 
 def _multiply(cursor: Cursor, start: int, left: Amount, right: Amount) -> Amount:
     """Return the product of a length and one plain number."""
     if "number" not in (left.kind, right.kind):
         raise cursor.refusal("multiplies two lengths; one of them must be a plain number", at=start)
-    kind = "length" if "length" in (left.kind, right.kind) else "bare"
-    return Amount(left.value * right.value, kind, cursor.said(start), right.is_finished)
+    return Amount(left.value * right.value, _kind_of(left, right), cursor.said(start), right.is_finished)
 
 
 def _divide(cursor: Cursor, start: int, left: Amount) -> Amount:
@@ -129,5 +127,9 @@ def _divide(cursor: Cursor, start: int, left: Amount) -> Amount:
     value = number_value(cursor, divisor)
     if value == 0:
         raise cursor.refusal("is divided by zero; divide by a number above zero", at=divisor.start)
-    kind = "length" if left.kind == "length" else "bare"
-    return Amount(left.value / value, kind, cursor.said(start), is_finished=False)
+    return Amount(left.value / value, _kind_of(left), cursor.said(start), is_finished=False)
+
+
+def _kind_of(*amounts: Amount) -> AmountKind:
+    """Return the kind of what amounts give together; it is never again a plain number."""
+    return "length" if any(amount.kind == "length" for amount in amounts) else "bare"

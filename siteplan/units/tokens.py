@@ -18,9 +18,9 @@ class Kind(Enum):
     NUMBER = auto()
     FOOT = auto()
     INCH = auto()
-    METRIC = auto()     # m, cm, mm and yd: units that stand alone
+    METRIC = auto()  # m, cm, mm and yd: units that stand alone
     PLUS = auto()
-    MINUS = auto()      # a hyphen or a minus: the grammar tells which
+    MINUS = auto()  # a hyphen or a minus: the grammar tells which
     TIMES = auto()
     SLASH = auto()
     OPEN = auto()
@@ -97,7 +97,9 @@ def _dot_refusal(entry: CleanText, after: int) -> EntryError:
     """Refuse `12 ft.6`: 6 inches or 0.6 inch."""
     head, tail = entry.text[: after - 1], entry.text[after:]
     offers = (f"{head} {tail}", f"{head} .{tail}")
-    return entry.refusal("has a point between unit and number that reads two ways; put a space there", offers, after - 1)
+    return entry.refusal(
+        "has a point between unit and number that reads two ways; put a space there", offers, after - 1
+    )
 
 
 class Cursor:
@@ -107,8 +109,8 @@ class Cursor:
         self.entry = entry
         self.rule = rule
         self.index = 0
-        self.doubts: list[str] = []     # sentences for which Enter must be pressed again
-        self.offers: list[str] = []     # other readings that go with the doubts
+        self.doubts: list[str] = []  # sentences for which Enter must be pressed again
+        self.offers: list[str] = []  # other readings that go with the doubts
         self.notes: list[str] = []
         self._tokens = tokens
 
@@ -140,7 +142,9 @@ class Cursor:
             text = self.entry.text
             head, tail = text[: slash.start].rstrip(), text[slash.end :].lstrip()
             offers = (f"{head}/{tail}", f"{head} / {tail}")
-            raise self.refusal("has a slash with a space on one side only: a fraction or a division?", offers, slash.start)
+            raise self.refusal(
+                "has a slash with a space on one side only: a fraction or a division?", offers, slash.start
+            )
         return not slash.gap
 
     def said(self, start: int) -> str:
@@ -151,9 +155,10 @@ class Cursor:
         """Whether the text from a place up to the last token taken is all there is."""
         return start == 0 and self.peek().kind is Kind.END
 
-    def replaced(self, start: int, new: str, end: int | None = None) -> str:
-        """Return the whole text with one part written anew; without ``end``, up to the last token taken."""
-        return self.entry.text[:start] + new + self.entry.text[self.end if end is None else end :]
+    def rewritten(self, start: int, *spellings: str, end: int | None = None) -> tuple[str, ...]:
+        """Return the whole text with one part written in other ways; without ``end``, up to the last token taken."""
+        head, tail = self.entry.text[:start], self.entry.text[self.end if end is None else end :]
+        return tuple(f"{head}{spelling}{tail}" for spelling in spellings)
 
     def refusal(self, reason: str, offers: tuple[str, ...] = (), at: int | None = None) -> EntryError:
         """Return the error of an entry that is not read; without ``at``, the place of the next token."""

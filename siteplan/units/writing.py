@@ -11,9 +11,9 @@ from siteplan.errors import EntryError
 from siteplan.units.field_rule import INCHES, INCHES_PER_FOOT, MM_PER_INCH, JobKind
 
 HALF: Final = Fraction(1, 2)
-TIE: Final = Fraction(1, 10**9)     # a tie in binary noise still counts as a tie
-FINEST_TAPE: Final = 64             # tapes are read in 2nds to 64ths
-ECHO_TAPE: Final = 16               # what the echo of a length between the 64ths is rounded to
+TIE: Final = Fraction(1, 10**9)  # a tie in binary noise still counts as a tie
+FINEST_TAPE: Final = 64  # tapes are read in 2nds to 64ths
+ECHO_TAPE: Final = 16  # what the echo of a length between the 64ths is rounded to
 ON_TAPE_MARK: Final = Fraction(1, 10**6)
 EXACT_DIGITS: Final = Context(prec=100)
 
@@ -27,12 +27,19 @@ class LengthStyle(Struct, frozen=True):
 
     unit: JobKind = "ftin"
     denominator: int = 8
-    decimals: int | None = None     # None: what is usual for the unit
+    decimals: int | None = None  # None: what is usual for the unit
 
     @property
     def places(self) -> int:
         """The decimals to print."""
         return DECIMALS[self.unit] if self.decimals is None else self.decimals
+
+    @property
+    def step_mm(self) -> Fraction:
+        """The smallest step that is printed."""
+        if self.unit == "ftin":
+            return MM_PER_INCH / self.denominator
+        return INCHES[STEP_UNITS[self.unit]] * MM_PER_INCH * Fraction(1, 10**self.places)
 
 
 def write_length(mm: float, style: LengthStyle, zero_feet: bool = False) -> str:
@@ -40,10 +47,10 @@ def write_length(mm: float, style: LengthStyle, zero_feet: bool = False) -> str:
 
     Raise EntryError for infinities and NaN. Never judge by the text: judge by the number.
     """
+    count = count_steps(mm, style.step_mm)
     if style.unit == "ftin":
-        return feet_inches(count_steps(mm, MM_PER_INCH / style.denominator), style.denominator, zero_feet)
-    step_mm = INCHES[STEP_UNITS[style.unit]] * MM_PER_INCH / 10**style.places
-    return fixed_point(count_steps(mm, step_mm), style.places) + SUFFIXES[style.unit]
+        return feet_inches(count, style.denominator, zero_feet)
+    return fixed_point(count, style.places) + SUFFIXES[style.unit]
 
 
 def echo_length(mm: float) -> str:
@@ -75,15 +82,13 @@ def plain_decimal(value: float) -> str:
     return f"{Decimal(repr(value)):f}"
 
 
-def exact_length(inches: Fraction) -> str:
+def exact_length(inches: Fraction, in_feet: bool = True) -> str:
     """Return the text that is read as exactly this length; empty when no decimal number is exact."""
-    marks = inches * FINEST_TAPE
-    if marks.denominator == 1:
-        return feet_inches(int(marks), FINEST_TAPE)
-    feet, rest = divmod(abs(inches), INCHES_PER_FOOT)
-    number = exact_decimal(rest)
-    sign = "-" if inches < 0 else ""
-    return f"{sign}{feet}'-{number}\"" if number and feet else f'{sign}{number}"' if number else ""
+    feet, rest = divmod(abs(inches), INCHES_PER_FOOT) if in_feet else (0, abs(inches))
+    on_tape = (rest * FINEST_TAPE).denominator == 1
+    number = _mixed_number(rest, keeps_zero=feet > 0) if on_tape else exact_decimal(rest)
+    front = ("-" if inches < 0 else "") + (f"{feet}'-" if feet else "")
+    return f'{front}{number}"' if number else ""
 
 
 def exact_decimal(value: Fraction) -> str:
@@ -94,14 +99,16 @@ def exact_decimal(value: Fraction) -> str:
 
 def feet_inches(count: int, denominator: int, zero_feet: bool = False) -> str:
     """Return a whole number of 1/denominator inches as feet, inches and a reduced fraction."""
-    inches, top = divmod(abs(count), denominator)
-    feet, inches = divmod(inches, INCHES_PER_FOOT)
-    words = [str(inches)] if feet or inches or not top else []
-    if top:
-        words.append(str(Fraction(top, denominator)))
-    front = f"{feet}'-" if feet or zero_feet else ""
-    sign = "-" if count < 0 else ""
-    return f'{sign}{front}{" ".join(words)}"'
+    feet, rest = divmod(Fraction(abs(count), denominator), INCHES_PER_FOOT)
+    front = ("-" if count < 0 else "") + (f"{feet}'-" if feet or zero_feet else "")
+    return f'{front}{_mixed_number(rest, keeps_zero=feet > 0)}"'
+
+
+def _mixed_number(value: Fraction, keeps_zero: bool) -> str:
+    """Return a whole number and a reduced fraction; a zero before a fraction is kept after feet."""
+    whole, part = divmod(value, 1)
+    words = [str(whole)] if whole or not part or keeps_zero else []
+    return " ".join([*words, str(part)] if part else words)
 
 
 def fixed_point(count: int, places: int) -> str:

@@ -1,0 +1,90 @@
+"""The letters on sheets: Open Sans from its own files, so that text is the same on every machine."""
+
+import os
+import sys
+import threading
+from functools import cache
+from importlib.resources import files
+
+from PySide6.QtCore import QByteArray
+from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QGuiApplication, QRawFont
+
+from siteplan.drawing.primitives import Face
+from siteplan.errors import SheetError
+
+FAMILY = "Open Sans"
+FONT_PIXELS = 1000  # large, so that rounding to pixels does not move letters
+FACES: dict[Face, tuple[str, QFont.Weight]] = {
+    "regular": ("OpenSans-Regular.ttf", QFont.Weight.Normal),
+    "semibold": ("OpenSans-SemiBold.ttf", QFont.Weight.DemiBold),
+    "bold": ("OpenSans-Bold.ttf", QFont.Weight.Bold),
+}
+LIGATURES = ("liga", "clig")  # a ligature is one glyph for several letters: a search for the word would miss it
+DISPLAY_VARIABLES = ("DISPLAY", "WAYLAND_DISPLAY")
+
+
+def ensure_gui() -> None:
+    """Make Qt ready to paint: an application object and the fonts of the sheets.
+
+    Fonts need an application object, and Qt wants it made in the main thread.  Once this has run there, sheets may be
+    painted in any thread: a picture and a PDF belong to the thread that makes them.  Without a display, as on a build
+    machine, the platform without windows is taken, unless ``QT_QPA_PLATFORM`` names one.  A program with windows makes
+    its own application object first; it is used as it is.
+
+    Raises
+    ------
+    SheetError
+        When there is no application object and this is not the main thread, or a font file cannot be loaded.
+    """
+    if QGuiApplication.instance() is None:
+        if threading.current_thread() is not threading.main_thread():
+            raise SheetError(
+                f"Sheets cannot be painted first in thread {threading.current_thread().name}: the main thread must "
+                "call ensure_gui once before."
+            )
+        _own_application()
+    _load_files()
+
+
+@cache
+def _own_application() -> QGuiApplication:
+    """Make the application object and keep it for as long as the program runs."""
+    if sys.platform.startswith("linux") and not any(os.environ.get(name) for name in DISPLAY_VARIABLES):
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    return QGuiApplication([])
+
+
+@cache
+def _load_files() -> None:
+    """Give Qt the font files; a missing font would be no error to it but a row of boxes."""
+    folder = files("ttf_opensans") / "ttf"
+    for name, _ in FACES.values():
+        if QFontDatabase.addApplicationFontFromData(QByteArray((folder / name).read_bytes())) < 0:
+            raise SheetError(f"Font file {name} cannot be loaded; installing ttf-opensans again would mend it.")
+
+
+def font_of(face: Face) -> QFont:
+    """Return a face at ``FONT_PIXELS``, without hinting, kerning, ligatures or letters of other fonts.
+
+    Without these the width of a text is the sum of the advances of its letters, at every size.
+    """
+    font = QFont(FAMILY)
+    font.setWeight(FACES[face][1])
+    font.setPixelSize(FONT_PIXELS)
+    font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
+    font.setStyleStrategy(QFont.StyleStrategy.PreferOutline | QFont.StyleStrategy.NoFontMerging)
+    font.setKerning(False)
+    for feature in LIGATURES:
+        font.setFeature(QFont.Tag(feature), 0)
+    return font
+
+
+def mm_per_unit(font: QFont, height_mm: float) -> float:
+    """Return the scale at which capitals of a font are ``height_mm`` high."""
+    return height_mm / QFontMetricsF(font).capHeight()
+
+
+def missing_characters(text: str) -> str:
+    """Return the characters of a text that the font does not have; they would print as boxes."""
+    raw = QRawFont.fromFont(font_of("regular"))
+    return "".join(character for character in text if not raw.supportsCharacter(ord(character)))
