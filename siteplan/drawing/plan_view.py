@@ -99,11 +99,11 @@ def _areas(areas: tuple[KeepClear, ...]) -> Primitives:
 
 def _ground(ground: PlaneGround | ShotGround | None) -> Primitives:
     shots = ground.shots if isinstance(ground, ShotGround) else ()
-    return tuple(Symbol(name="spot level", at=shot.at, pen=Pen.SPOT, source=shot.id) for shot in shots)
+    return tuple(Symbol(name="spot_level", at=shot.at, pen=Pen.SPOT, source=shot.id) for shot in shots)
 
 
 def _points(points: tuple[SurveyPoint, ...]) -> Primitives:
-    return tuple(Symbol(name="survey point", at=point.at, pen=Pen.SURVEY, source=point.id) for point in points)
+    return tuple(Symbol(name="survey_point", at=point.at, pen=Pen.SURVEY, source=point.id) for point in points)
 
 
 def _pads(pads: tuple[Pad, ...], project: Project) -> Primitives:
@@ -135,7 +135,7 @@ def _posts(posts: tuple[Post, ...]) -> Primitives:
 def _post(post: Post) -> Iterator[Primitive]:
     yield from _solid(footprint(post), Pen.POST, post.id, tone="solid")
     if post.hinge is not None:
-        yield Symbol(name="hinge", at=post.hinge, pen=Pen.POST, source=post.id)
+        yield Symbol(name="hinge_pin", at=post.hinge, pen=Pen.POST, source=post.id)
 
 
 def _sweeps(places: dict[str, LeafPlace], swept: dict[str, BaseGeometry]) -> Primitives:
@@ -181,7 +181,7 @@ def _controls(controls: tuple[Control, ...]) -> Primitives:
 
 
 def _signs(signs: tuple[Sign, ...]) -> Primitives:
-    return tuple(Symbol(name="warning sign", at=sign.at, pen=Pen.SIGN, source=sign.id) for sign in signs)
+    return tuple(Symbol(name="warning_sign", at=sign.at, pen=Pen.SIGN, source=sign.id) for sign in signs)
 
 
 PLAN_LAYERS: tuple[tuple[str, Derived[Primitives]], ...] = (
@@ -215,7 +215,7 @@ def pose_primitives(document: Document, angles: Mapping[str, float]) -> Primitiv
 
 def witness_primitives(finding: Finding) -> Primitives:
     """Return where a finding was measured: its places, joined when there are two."""
-    marks = tuple(Symbol(name="witness", at=place, pen=Pen.WITNESS, source=finding.key) for place in finding.witness)
+    marks = tuple(Symbol(name="spot_level", at=place, pen=Pen.WITNESS, source=finding.key) for place in finding.witness)
     if len(finding.witness) == 2 and distance_between(*finding.witness) > 0:
         return (Stroke(points=finding.witness, pen=Pen.WITNESS, source=finding.key), *marks)
     return marks

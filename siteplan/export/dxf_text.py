@@ -30,6 +30,7 @@ SIGNS: Final = {
     "Ł": "L",
 }
 PRINTABLE: Final = range(32, 127)
+NOT_IN_NAMES: Final = r"""[<>/\\":;?*|,=`'%^]"""
 
 
 def _by_sign(table: dict[str, str]) -> dict[int, str]:
@@ -60,3 +61,8 @@ def _in_ascii(sign: str) -> str:
     if sign.isspace():
         return " "
     return sign if ord(sign) in PRINTABLE else "?"
+
+
+def ascii_name(text: str) -> str:
+    """Return a text as the name of a layout, block or attribute: signs that names may not hold become hyphens."""
+    return re.sub(NOT_IN_NAMES, "-", ascii_text(text))

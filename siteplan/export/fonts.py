@@ -12,13 +12,14 @@ from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QGuiApplication, 
 from siteplan.drawing.primitives import Face
 from siteplan.errors import SheetError
 
-FAMILY = "Open Sans"
+FILE_FAMILY, FAMILY = "Open Sans", "Site Plan"  # the same length, so that nothing moves in the file
 FONT_PIXELS = 1000  # large, so that rounding to pixels does not move letters
 FACES: dict[Face, tuple[str, QFont.Weight]] = {
     "regular": ("OpenSans-Regular.ttf", QFont.Weight.Normal),
     "semibold": ("OpenSans-SemiBold.ttf", QFont.Weight.DemiBold),
     "bold": ("OpenSans-Bold.ttf", QFont.Weight.Bold),
 }
+NAME_ENCODINGS = ("utf-16-be", "mac-roman")  # of the two kinds of names in a font file
 LIGATURES = ("liga", "clig")  # a ligature is one glyph for several letters: a search for the word would miss it
 DISPLAY_VARIABLES = ("DISPLAY", "WAYLAND_DISPLAY")
 
@@ -56,10 +57,17 @@ def _own_application() -> QGuiApplication:
 
 @cache
 def _load_files() -> None:
-    """Give Qt the font files; a missing font would be no error to it but a row of boxes."""
+    """Give Qt the font files; a missing font would be no error to it but a row of boxes.
+
+    They go by a family name of our own: of two fonts of one name Qt takes the one installed on the machine, and that
+    may be another edition with other widths.
+    """
     folder = files("ttf_opensans") / "ttf"
     for name, _ in FACES.values():
-        if QFontDatabase.addApplicationFontFromData(QByteArray((folder / name).read_bytes())) < 0:
+        font_file = (folder / name).read_bytes()
+        for encoding in NAME_ENCODINGS:
+            font_file = font_file.replace(FILE_FAMILY.encode(encoding), FAMILY.encode(encoding))
+        if QFontDatabase.addApplicationFontFromData(QByteArray(font_file)) < 0:
             raise SheetError(f"Font file {name} cannot be loaded; installing ttf-opensans again would mend it.")
 
 

@@ -26,7 +26,7 @@ from PySide6.QtGui import (
 )
 
 from siteplan.drawing.dimensions import explode
-from siteplan.drawing.hatches import hatch_lines
+from siteplan.drawing.hatches import DOT_MM, hatch_lines
 from siteplan.drawing.pens import Pen, line_patterns, looks
 from siteplan.drawing.primitives import (
     Align,
@@ -44,7 +44,7 @@ from siteplan.drawing.primitives import (
     Symbol,
     View,
 )
-from siteplan.drawing.symbols import symbol_primitives
+from siteplan.drawing.symbols import placed_symbol
 from siteplan.errors import SheetError
 from siteplan.export.fonts import ensure_gui, font_of, mm_per_unit
 from siteplan.export.pdf_bytes import finished_pdf, sheet_heading
@@ -55,7 +55,6 @@ POINTS_PER_INCH = 72
 PDF_DOTS_PER_INCH = 1200
 MOST_PIXELS = 120_000_000
 LEAST_PEN_MM = 0.13
-LEAST_DASH_MM = 0.2  # a dot is a dash of this length, or of one pen width when that is more
 WASH_GREY = 0.90
 WHITE = 1.0
 SHARE_LEFT_OF_ANCHOR: dict[Align, float] = {"left": 0.0, "middle": 0.5, "right": 1.0}
@@ -66,7 +65,6 @@ class Place(NamedTuple):
 
     to_paper: QTransform
     ratio: float  # their own mm for one mm of paper
-    turn_rad: float = 0.0
 
 
 def write_png(sheet: Sheet, dpi: int, title: str = "", author: str = "") -> bytes:
@@ -143,7 +141,7 @@ def _painter_on(device: QPaintDevice) -> QPainter:
     """Return a painter that has begun."""
     painter = QPainter(device)
     if not painter.isActive():
-        raise SheetError("Painting cannot begin; less dots per inch or smaller paper would be right.")
+        raise SheetError("Painting cannot begin; fewer dots per inch or smaller paper would be right.")
     return painter
 
 
@@ -207,17 +205,9 @@ def _paint(painter: QPainter, shapes: Iterable[Primitive], place: Place) -> None
             case Dimension():
                 _paint(painter, explode(shape, place.ratio), place)
             case Symbol():
-                _paint(painter, symbol_primitives(shape), _place_of_symbol(shape, place))
+                _paint(painter, placed_symbol(shape, place.ratio), place)
             case _:
                 assert_never(shape)
-
-
-def _place_of_symbol(symbol: Symbol, place: Place) -> Place:
-    """Return where the parts of a symbol lie: it has its size on paper, whatever the scale."""
-    at = place.to_paper.map(QPointF(*symbol.at))
-    turn_rad = place.turn_rad + symbol.turn_rad
-    mapping = QTransform.fromTranslate(at.x(), at.y())
-    return Place(mapping.rotateRadians(turn_rad), 1.0, turn_rad)
 
 
 def _paint_label(painter: QPainter, label: Label, place: Place) -> None:
@@ -228,7 +218,7 @@ def _paint_label(painter: QPainter, label: Label, place: Place) -> None:
     before_anchor = SHARE_LEFT_OF_ANCHOR[label.align] * QFontMetricsF(font).horizontalAdvance(label.text)
     painter.save()
     painter.translate(at)
-    painter.rotate(degrees(place.turn_rad + label.turn_rad))
+    painter.rotate(degrees(label.turn_rad))
     painter.scale(scale, -scale)  # letters are upright where y runs down
     painter.setFont(font)
     painter.setPen(grey_colour(looks()[label.pen].grey))
@@ -289,7 +279,7 @@ def _pen(pen: Pen) -> QPen:
     drawn.setCapStyle(Qt.PenCapStyle.FlatCap)
     drawn.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     if pattern := line_patterns()[look.line]:
-        least_mm = max(LEAST_DASH_MM, width_mm)
+        least_mm = max(DOT_MM, width_mm)  # a dot is a short dash
         drawn.setDashPattern([max(abs(part), least_mm) / width_mm for part in pattern])
     return drawn
 

@@ -56,7 +56,7 @@ def finished_pdf(painted: bytes, sheets: SheetSet) -> bytes:
         _set_boxes(page, sheet)
         _set_measures(page, sheet, inches=sheets.inches)
         join_letters(page)
-        writer.add_outline_item(sheet_heading(sheet), page_number=number)
+        writer.add_outline_item(title=sheet_heading(sheet), page_number=number)
     mend_fonts(writer.pages)
     writer.metadata = _description(sheets)
     writer.root_object[NameObject("/ViewerPreferences")] = _dictionary(PrintScaling=NameObject("/None"))

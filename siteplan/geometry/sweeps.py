@@ -21,6 +21,7 @@ from siteplan.geometry.points import Array
 
 Complexes = NDArray[np.complex128]
 
+GRID = None
 NARROW = 1e-9  # mm or radians: thinner rings hold no area worth counting, narrower gaps are a box of no thickness
 
 
@@ -119,10 +120,19 @@ def swept_polygon(
     """
     _require_turn(turn_rad, chord_error_mm)
     rings = [ring for box in boxes for ring in _covering_rings(box, start_rad, turn_rad, chord_error_mm)]
-    covered = shapely.union_all([Polygon(ring) for ring in rings], grid_size=1e-6) if len(rings) != 1 else Polygon(rings[0])
+    covered = shapely.union_all([Polygon(ring) for ring in rings], grid_size=GRID) if len(rings) != 1 else Polygon(rings[0])
     if covered.area == 0:
         raise GeometryError(f"Nothing is covered by {len(boxes)} boxes turned by {turn_rad:g} rad.")
-    return covered
+    return _without_slivers(covered, chord_error_mm**2)
+
+
+def _without_slivers(covered: Polygon | MultiPolygon, largest_mm2: float) -> Polygon | MultiPolygon:
+    """Return a shape with small holes filled: where arcs shared by two rings are rounded, a union leaves slivers."""
+    parts = [
+        Polygon(part.exterior, [hole for hole in part.interiors if Polygon(hole).area > largest_mm2])
+        for part in shapely.get_parts(covered)
+    ]
+    return parts[0] if len(parts) == 1 else MultiPolygon(parts)
 
 
 def _require_turn(turn_rad: float, chord_error_mm: float) -> None:

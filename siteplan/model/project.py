@@ -42,7 +42,7 @@ class Project(Struct, frozen=True, kw_only=True, omit_defaults=True):
     parcel: str = ""
     prepared_by: str = ""  # creator
     licence: str = ""
-    approved_by: str = ""
+    released_by: str = ""
     document_no: str = ""  # identification number
     issue_date: str = ""  # year-month-day, set by a person, never "now"
     revisions: tuple[Revision, ...] = ()

@@ -109,8 +109,8 @@ def _refuse_spaced_inches(cursor: Cursor, feet: Token, base: Fraction) -> None:
         if cursor.peek().kind is not Kind.FOOT:
             check_proper(cursor, feet.start, base, inches)
             tail = cursor.said(inches.start) + ("" if inches.is_marked else '"')
-            spellings = (f"{head}-{tail}", f"{head} - ({tail})")
-            raise joined_or_minus(cursor, feet.start, spellings, (base, inches.value), hyphen)
+            alone = (exact_length(base + inches.value), exact_length(base - inches.value))
+            raise joined_or_minus(cursor, feet.start, alone, (f"{head}-{tail}", f"{head} - ({tail})"), hyphen)
     cursor.index = here
 
 
@@ -150,8 +150,9 @@ def _takes_separator(cursor: Cursor, whole: Token, start: int, base: Fraction) -
     tail = f'{fraction.said}"'
     if cursor.peek().kind is Kind.INCH:
         cursor.take()
-    values = (base + Fraction(whole.text), fraction.value)
-    raise joined_or_minus(cursor, start, (f"{head} {tail}", f'{head}" - {tail}'), values, hyphen)
+    first, in_feet = base + int(whole.text), start < whole.start
+    alone = (exact_length(first + fraction.value, in_feet), exact_length(first - fraction.value, in_feet))
+    raise joined_or_minus(cursor, start, alone, (f"{head} {tail}", f'{head}" - {tail}'), hyphen)
 
 
 def _take_inches_alone(cursor: Cursor) -> Amount:

@@ -40,13 +40,10 @@ def number_missing(cursor: Cursor) -> EntryError:
 
 
 def joined_or_minus(
-    cursor: Cursor, start: int, spellings: tuple[str, str], values: tuple[Fraction, Fraction], hyphen: Token
+    cursor: Cursor, start: int, alone: tuple[str, str], in_sum: tuple[str, str], hyphen: Token
 ) -> EntryError:
     """Refuse a hyphen that may join or subtract; offer both values, or both spellings within a longer sum."""
-    if cursor.is_everything(start):
-        first, second = values
-        in_feet = Kind.FOOT in cursor.kinds_before(hyphen)
-        spellings = (exact_length(first + second, in_feet), exact_length(first - second, in_feet))
+    spellings = alone if cursor.is_everything(start) else in_sum
     advice = " or ".join(spellings)
     offers = cursor.rewritten(start, *spellings)
     return cursor.refusal(f"reads two ways, joined or minus; write {advice}", offers, hyphen.start)
@@ -119,7 +116,10 @@ def check_proper(cursor: Cursor, start: int, base: Fraction, inches: Inches) -> 
     fraction = inches.fraction
     if fraction is None or fraction.value < 1:
         return
-    spellings = [exact_length(base + inches.value, in_feet=start < inches.start), *split_before_last_digit(inches, base)]
+    spellings = [
+        exact_length(base + inches.value, in_feet=start < inches.start),
+        *split_before_last_digit(inches, base),
+    ]
     if inches.whole is None and not inches.is_marked:
         spellings.append(cursor.said(start).replace("/", " / "))
     offers = cursor.rewritten(start, *spellings)

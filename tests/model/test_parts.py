@@ -54,7 +54,11 @@ def test_names_are_listed_in_words(names: list[str], words: str) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "ids", "words"),
-    [(Post, [], "there are no posts"), (Leaf, ["A"], "the only leaf is A"), (Leaf, ["A", "B"], "the leaves are A and B")],
+    [
+        (Post, [], "there are no posts"),
+        (Leaf, ["A"], "the only leaf is A"),
+        (Leaf, ["A", "B"], "the leaves are A and B"),
+    ],
 )
 def test_what_there_is_in_words(kind: type, ids: list[str], words: str) -> None:
     assert the_only(kind, ids) == words
