@@ -36,12 +36,12 @@ def first_document(title: str, units: Units, pack: str = DEFAULT_PACK) -> Docume
     return Document(
         project=Project(title=title, units=units),
         posts=(
-            Post(id="A", at=(-STAND_OFF_MM - POST_MM / 2, 0.0), hinge=(0.0, 0.0), size_mm=POST_MM),
-            Post(id="B", at=(OPENING_MM - STAND_OFF_MM + POST_MM / 2, 0.0), size_mm=POST_MM),
+            Post(id="PA", at=(-STAND_OFF_MM - POST_MM / 2, 0.0), hinge=(0.0, 0.0), size_mm=POST_MM),
+            Post(id="PB", at=(OPENING_MM - STAND_OFF_MM + POST_MM / 2, 0.0), size_mm=POST_MM),
         ),
         leaves=(
-            Leaf(id="A", post="A", hinges="left", swings="in", length_mm=OPENING_MM - STAND_OFF_MM - CLOSING_GAP_MM),
+            Leaf(id="A", post="PA", hinges="left", swings="in", length_mm=OPENING_MM - STAND_OFF_MM - CLOSING_GAP_MM),
         ),
-        gates=(Gate(id="G", leaves=("A",), latch_post="B"),),
+        gates=(Gate(id="G", leaves=("A",), latch_post="PB"),),
         pack=pack,
     )

@@ -1,22 +1,27 @@
-"""The spaces of a DXF: model space with all things, and one layout a sheet with viewports, notes and title block."""
+"""The spaces of a DXF: model space with all things, and a layout for each sheet with its viewports and title block.
 
-import re
+What has its size on paper can be right for one scale only.  In model space it is that of the first view of the set,
+so that a reader of model space alone still has a complete plan; every further view has its own on paper, and its
+viewport hides the layers of the other.
+"""
+
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Final
 
-from shapely import LineString, box, get_parts
+from msgspec.structs import replace
+from shapely import LineString, Point, box, get_parts
 
 from siteplan.drawing.pens import Pen, looks
 from siteplan.drawing.primitives import Dimension, Label, Primitive, Sheet, SheetSet, Stroke, Symbol, View
-from siteplan.errors import SheetError
-from siteplan.export.dxf_plane import Plane, frame_centre, paper_plane
-from siteplan.export.dxf_shapes import draw, entity_text
-from siteplan.export.dxf_tables import unit_of
+from siteplan.export.dxf_plane import BLOCK_LAYER, Plane, frame_centre, paper_plane
+from siteplan.export.dxf_shapes import draw
+from siteplan.export.dxf_tables import FONTS
 from siteplan.export.dxf_text import ascii_name, ascii_text
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
-    from ezdxf.layouts import Paperspace
+    from ezdxf.entities.viewport import Viewport
+    from ezdxf.layouts.layout import Paperspace
 
 PAPER_NAMES: Final = {"11x17": "ANSI_full_bleed_B", "ARCH D": "ARCH_full_bleed_D", "A3": "ISO_full_bleed_A3"}
 PLOT_STYLE: Final = "monochrome.ctb"  # no standard ties colours to pens: the width on the layer counts
@@ -27,20 +32,151 @@ FIELD: Final = "field:"  # in front of the name of a field of the title block
 
 
 def all_views(sheets: SheetSet) -> tuple[View, ...]:
-    """Return the views of all sheets; the first of them is annotated in model space."""
+    """Return the views of all sheets, in order."""
     return tuple(view for sheet in sheets.sheets for view in sheet.views)
 
 
-def is_thing(shape: Primitive) -> bool:
-    """Return whether a primitive has its size in the model, and not on paper."""
+def draw_model(doc: "Drawing", views: Sequence[View], unit_mm: float) -> None:
+    """Draw the things of all views, each once, and the annotation of the first view."""
+    plane = Plane(doc.modelspace(), unit_mm, ratio=views[0].ratio)
+    for shape in dict.fromkeys(shape for view in views for shape in _things(view)):
+        draw(plane, shape)
+    for shape in _annotation(views[0]):
+        draw(plane._replace(layer=_annotation_layer(shape, views)), shape)
+    _set_extents(doc, views, unit_mm)
+
+
+def draw_sheet(layout: "Paperspace", sheet: Sheet, views: Sequence[View], unit_mm: float) -> None:
+    """Set up one layout: page, viewports, the annotation that is not in model space, and everything on paper."""
+    paper = Plane(layout, unit_mm)
+    _set_page(paper, layout, sheet)
+    for view in sheet.views:
+        _add_viewport(layout, view, views, unit_mm)
+        if view is not views[0]:
+            plane = paper_plane(view, layout, unit_mm)
+            for shape in _annotation(view):
+                for part in _in_window(view, shape):
+                    draw(plane, part)
+    for shape in sheet.items:
+        draw(paper, shape)
+    _add_title_values(paper, sheet)
+
+
+def _is_thing(shape: Primitive) -> bool:
+    """Return whether a primitive has its size in the model and not on paper."""
     return not isinstance(shape, Label | Dimension | Symbol)
 
 
-def things(view: View) -> tuple[Primitive, ...]:
-    """Return what a view shows that has its size in the model."""
-    return tuple(filter(is_thing, view.model))
+def _things(view: View) -> Iterator[Primitive]:
+    return filter(_is_thing, view.model)
 
 
-def annotation(view: View) -> tuple[Primitive, ...]:
-    """Return what a view shows that has its size on paper, and the lines that go with it."""
-    return (*(shape for shape in view.model if not is_thing(shape)), *view.notes)
+def _annotation(view: View) -> tuple[Primitive, ...]:
+    return (*(shape for shape in view.model if not _is_thing(shape)), *view.notes)
+
+
+def _layer(shape: Primitive) -> str:
+    return looks()[shape.pen].layer
+
+
+def _annotation_layer(shape: Primitive, views: Sequence[View]) -> str:
+    """Return the layer of an annotation in model space: its own, unless a further view shows things on that one."""
+    shown = {_layer(thing) for view in views[1:] for thing in _things(view)}
+    return looks()[Pen.SIGN].layer if _layer(shape) in shown else _layer(shape)
+
+
+def _hidden_layers(view: View, views: Sequence[View]) -> list[str]:
+    """Return the layers of model space that a viewport must not show."""
+    notes = {_annotation_layer(shape, views) for shape in _annotation(views[0])}
+    used = {_layer(thing) for each in views for thing in _things(each)} | notes
+    return sorted(used - {_layer(thing) for thing in _things(view)} - (notes if view is views[0] else set()))
+
+
+def _window(view: View) -> tuple[float, float, float, float]:
+    """Return the part of the model that a view shows: left, bottom, right, top in mm."""
+    (x, y), (_, _, width, height) = view.centre, view.frame
+    half_width, half_height = width * view.ratio / 2, height * view.ratio / 2
+    return (x - half_width, y - half_height, x + half_width, y + half_height)
+
+
+def _in_window(view: View, shape: Primitive) -> Iterator[Primitive]:
+    """Yield what a view shows of an annotation, as no viewport cuts off what is drawn on paper."""
+    window = box(*_window(view))
+    match shape:
+        case Stroke():
+            line = LineString((*shape.points, shape.points[0]) if shape.closed else shape.points)
+            if window.covers(line):
+                yield shape
+            else:
+                for part in get_parts(line.intersection(window)):
+                    if part.geom_type == "LineString":
+                        yield replace(shape, points=tuple(part.coords), closed=False)
+        case Label() | Symbol():
+            if window.covers(Point(shape.at)):
+                yield shape
+        case _:
+            yield shape
+
+
+def _set_extents(doc: "Drawing", views: Sequence[View], unit_mm: float) -> None:
+    """Set what model space shows first: the first view; its extents are what all views show."""
+    windows = [_window(view) for view in views]
+    left, bottom = (min(window[side] for window in windows) / unit_mm for side in (0, 1))
+    right, top = (max(window[side] for window in windows) / unit_mm for side in (2, 3))
+    doc.modelspace().reset_extents((left, bottom, 0.0), (right, top, 0.0))
+    doc.modelspace().reset_limits((left, bottom), (right, top))
+    plane = Plane(doc.modelspace(), unit_mm, ratio=views[0].ratio)
+    doc.set_modelspace_vport(plane.paper_size(views[0].frame[3]), plane.place(views[0].centre))
+
+
+def _set_page(paper: Plane, layout: "Paperspace", sheet: Sheet) -> None:
+    """Set paper without margins at 1:1, object line widths, and the layout's own viewport out of sight."""
+    width, height = paper.length(sheet.width_mm), paper.length(sheet.height_mm)
+    name = PAPER_NAMES.get(sheet.paper, ascii_name(sheet.paper))
+    layout.page_setup((width, height), units="inch" if paper.is_inches else "mm", scale=(1, 1), name=name, device="")
+    layout.set_plot_style(PLOT_STYLE)
+    layout.print_lineweights(True)
+    layout.reset_extents((0.0, 0.0, 0.0), (width, height, 0.0))
+    for viewport in layout.viewports():
+        viewport.dxf.layer = paper.look(Pen.VIEW_FRAME)["layer"]
+
+
+def _add_viewport(layout: "Paperspace", view: View, views: Sequence[View], unit_mm: float) -> "Viewport":
+    """Add a locked viewport at the scale of a view; its frame is not plotted."""
+    paper = Plane(layout, unit_mm)
+    _, _, width, height = view.frame
+    viewport = layout.add_viewport(
+        center=paper.place(frame_centre(view)),
+        size=(paper.length(width), paper.length(height)),
+        view_center_point=paper.place(view.centre),
+        view_height=paper.length(height) * view.ratio,
+        dxfattribs=paper.look(Pen.VIEW_FRAME),
+    )
+    viewport.dxf.flags |= ZOOM_LOCKED
+    viewport.frozen_layers = _hidden_layers(view, views)
+    return viewport
+
+
+def _title_values(sheet: Sheet) -> dict[str, list[Label]]:
+    """Return the texts of each field of the title block, by the tag of the field."""
+    values: dict[str, list[Label]] = {}
+    for item in sheet.items:
+        if isinstance(item, Label) and item.pen is Pen.TITLE_TEXT and item.source.startswith(FIELD):
+            tag = ascii_name(item.source.removeprefix(FIELD)).upper().replace(" ", "_")
+            values.setdefault(tag, []).append(item)
+    return values
+
+
+def _add_title_values(paper: Plane, sheet: Sheet) -> None:
+    """Add a block that holds the values of the title block again, unseen, for programs that read attributes."""
+    values = _title_values(sheet)
+    if not values:
+        return
+    block = paper.doc.blocks.new(f"{TITLE_BLOCK}-{ascii_name(sheet.name)}")
+    insert = paper.space.add_blockref(block.name, (0.0, 0.0), dxfattribs=paper.look(Pen.TITLE_TEXT))
+    for tag, labels in values.items():
+        first = labels[0]
+        place, height = paper.place(first.at), paper.paper_size(first.height_mm)
+        look = paper.look(first.pen) | {"style": FONTS[first.face][0], "height": height, "flags": INVISIBLE}
+        block.add_attdef(tag, place, dxfattribs=look | {"layer": BLOCK_LAYER})
+        insert.add_attrib(tag, ascii_text(" ".join(label.text for label in labels)), place, dxfattribs=look)

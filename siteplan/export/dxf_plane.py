@@ -7,7 +7,8 @@ from siteplan.drawing.primitives import View
 from siteplan.geometry.points import Point
 
 if TYPE_CHECKING:
-    from ezdxf.layouts import BaseLayout
+    from ezdxf.document import Drawing
+    from ezdxf.layouts.base import BaseLayout
 
 BLOCK_LAYER = "0"  # inside a block definition it means the layer of the inserted block
 
@@ -22,6 +23,18 @@ class Plane(NamedTuple):
     origin: Point = (0.0, 0.0)  # the place in the primitives that lies at ``target``
     target: Point = (0.0, 0.0)  # in mm of the space
     layer: str = ""  # takes everything; empty: the layer of the pen
+
+    @property
+    def doc(self) -> "Drawing":
+        """The file the space belongs to."""
+        doc = self.space.doc
+        assert doc is not None
+        return doc
+
+    @property
+    def is_inches(self) -> bool:
+        """Whether the drawing unit is the inch."""
+        return self.unit_mm != 1
 
     def place(self, point: Point) -> Point:
         """Return the place of a point of a primitive, in drawing units."""

@@ -7,7 +7,7 @@ from functools import cache
 from importlib.resources import files
 
 from PySide6.QtCore import QByteArray
-from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF, QGuiApplication, QRawFont
+from PySide6.QtGui import QFont, QFontDatabase, QFontInfo, QFontMetricsF, QGuiApplication, QRawFont
 
 from siteplan.drawing.primitives import Face
 from siteplan.errors import SheetError
@@ -44,7 +44,8 @@ def ensure_gui() -> None:
                 "call ensure_gui once before."
             )
         _own_application()
-    _load_files()
+    if not QFontDatabase.hasFamily(FAMILY):  # fonts go with the application object that they were given to
+        _load_files()
 
 
 @cache
@@ -55,7 +56,6 @@ def _own_application() -> QGuiApplication:
     return QGuiApplication([])
 
 
-@cache
 def _load_files() -> None:
     """Give Qt the font files; a missing font would be no error to it but a row of boxes.
 
@@ -74,7 +74,8 @@ def _load_files() -> None:
 def font_of(face: Face) -> QFont:
     """Return a face at ``FONT_PIXELS``, without hinting, kerning, ligatures or letters of other fonts.
 
-    Without these the width of a text is the sum of the advances of its letters, at every size.
+    Without these the width of a text is the sum of the advances of its letters, at every size.  Before ``ensure_gui``
+    has run, SheetError is raised: Qt would take another font and say nothing.
     """
     font = QFont(FAMILY)
     font.setWeight(FACES[face][1])
@@ -84,6 +85,8 @@ def font_of(face: Face) -> QFont:
     font.setKerning(False)
     for feature in LIGATURES:
         font.setFeature(QFont.Tag(feature), 0)
+    if QFontInfo(font).family() != FAMILY:
+        raise SheetError(f"The {face} letters of sheets are not loaded; ensure_gui must run once before.")
     return font
 
 

@@ -4,9 +4,10 @@ Lines are mapped to the paper first and painted then, so that pens, dashes and l
 views of every scale.  Any thread may paint once ``fonts.ensure_gui`` has run in the main thread.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from functools import cache
-from math import degrees
+from math import ceil, degrees, pi, tan
 from typing import NamedTuple, assert_never
 
 from PySide6.QtCore import QBuffer, QIODevice, QMarginsF, QPointF, QRectF, QSizeF, Qt
@@ -48,6 +49,7 @@ from siteplan.drawing.symbols import placed_symbol
 from siteplan.errors import SheetError
 from siteplan.export.fonts import ensure_gui, font_of, mm_per_unit
 from siteplan.export.pdf_bytes import finished_pdf, sheet_heading
+from siteplan.geometry.points import Point, point_at
 
 MM_PER_INCH = 25.4
 MM_PER_METRE = 1000
@@ -57,6 +59,8 @@ MOST_PIXELS = 120_000_000
 LEAST_PEN_MM = 0.13
 WASH_GREY = 0.90
 WHITE = 1.0
+LARGEST_CURVE_RAD = pi / 4
+HANDLE_SHARE = 4 / 3
 SHARE_LEFT_OF_ANCHOR: dict[Align, float] = {"left": 0.0, "middle": 0.5, "right": 1.0}
 
 
@@ -172,11 +176,10 @@ def paint_sheet(painter: QPainter, sheet: Sheet) -> None:
 def _paint_view(painter: QPainter, view: View) -> None:
     """Paint a view inside its frame."""
     place = Place(to_paper(view), view.ratio)
-    painter.save()
-    painter.setClipRect(QRectF(*view.frame), Qt.ClipOperation.IntersectClip)
-    _paint(painter, view.model, place)
-    _paint(painter, view.notes, place)
-    painter.restore()
+    with _state_kept(painter):
+        painter.setClipRect(QRectF(*view.frame), Qt.ClipOperation.IntersectClip)
+        _paint(painter, view.model, place)
+        _paint(painter, view.notes, place)
 
 
 def to_paper(view: View) -> QTransform:
@@ -199,7 +202,7 @@ def _paint(painter: QPainter, shapes: Iterable[Primitive], place: Place) -> None
                 painter.fillPath(place.to_paper.map(outline(shape)), _fill_colour(shape))
             case HatchArea():
                 lines = _lines(hatch_lines(shape.rings, shape.pattern, place.ratio))
-                painter.strokePath(place.to_paper.map(lines), _pen(shape.pen))
+                painter.strokePath(place.to_paper.map(lines), _hatch_pen(shape.pen))
             case Label():
                 _paint_label(painter, shape, place)
             case Dimension():
@@ -216,30 +219,36 @@ def _paint_label(painter: QPainter, label: Label, place: Place) -> None:
     font = font_of(label.face)
     scale = mm_per_unit(font, label.height_mm)
     before_anchor = SHARE_LEFT_OF_ANCHOR[label.align] * QFontMetricsF(font).horizontalAdvance(label.text)
+    with _state_kept(painter):
+        painter.translate(at)
+        painter.rotate(degrees(label.turn_rad))
+        painter.scale(scale, -scale)  # letters are upright where y runs down
+        painter.setFont(font)
+        painter.setPen(grey_colour(looks()[label.pen].grey))
+        painter.drawText(QPointF(-before_anchor, 0.0), label.text)
+
+
+@contextmanager
+def _state_kept(painter: QPainter) -> Iterator[None]:
+    """Give a painter back its transform, clip, font and pen at the end, also when painting fails."""
     painter.save()
-    painter.translate(at)
-    painter.rotate(degrees(label.turn_rad))
-    painter.scale(scale, -scale)  # letters are upright where y runs down
-    painter.setFont(font)
-    painter.setPen(grey_colour(looks()[label.pen].grey))
-    painter.drawText(QPointF(-before_anchor, 0.0), label.text)
-    painter.restore()
+    try:
+        yield
+    finally:
+        painter.restore()
 
 
 def outline(shape: Stroke | Arc | Circle | Fill) -> QPainterPath:
-    """Return the path of a shape in its own frame, y up.
-
-    Qt's angles run clockwise where y is up, so both angles of an arc change sign.
-    """
+    """Return the path of a shape in its own frame, y up."""
     path = QPainterPath()
     match shape:
         case Stroke():
             _add_line(path, shape.points, closed=shape.closed)
         case Arc():
-            path.arcMoveTo(_square(shape), -degrees(shape.start_rad))
-            path.arcTo(_square(shape), -degrees(shape.start_rad), -degrees(shape.sweep_rad))
+            _add_arc(path, shape.centre, shape.radius, shape.start_rad, shape.sweep_rad)
         case Circle():
-            path.addEllipse(QPointF(*shape.centre), shape.radius, shape.radius)
+            _add_arc(path, shape.centre, shape.radius, 0.0, 2 * pi)
+            path.closeSubpath()
         case Fill():
             path.setFillRule(Qt.FillRule.OddEvenFill)
             for ring in shape.rings:
@@ -249,17 +258,27 @@ def outline(shape: Stroke | Arc | Circle | Fill) -> QPainterPath:
     return path
 
 
-def _square(arc: Arc) -> QRectF:
-    """Return the square around the full circle of an arc."""
-    x, y = arc.centre
-    return QRectF(x - arc.radius, y - arc.radius, 2 * arc.radius, 2 * arc.radius)
-
-
 def _add_line(path: QPainterPath, points: Ring, *, closed: bool) -> None:
     """Add a line through points to a path."""
     path.addPolygon(QPolygonF([QPointF(*point) for point in points]))
     if closed:
         path.closeSubpath()
+
+
+def _add_arc(path: QPainterPath, centre: Point, radius: float, start_rad: float, sweep_rad: float) -> None:
+    """Add an arc to a path as Bezier curves of at most an eighth of a turn, off by less than 5e-6 of the radius.
+
+    Qt's own arcs end up to 1.2e-4 of the radius from their place.  The handles of a curve over an angle w are
+    4/3 tan(w/4) of the radius long: then its middle lies on the circle (common formula).
+    """
+    count = max(1, ceil(abs(sweep_rad) / LARGEST_CURVE_RAD))
+    step = sweep_rad / count
+    handle = HANDLE_SHARE * tan(step / 4) * radius
+    path.moveTo(*point_at(centre, radius, start_rad))
+    for number in range(count):
+        begin_rad, end_rad = start_rad + number * step, start_rad + (number + 1) * step
+        begin, end = point_at(centre, radius, begin_rad), point_at(centre, radius, end_rad)
+        path.cubicTo(*point_at(begin, handle, begin_rad + pi / 2), *point_at(end, -handle, end_rad + pi / 2), *end)
 
 
 def _lines(pairs: Iterable[Ring]) -> QPainterPath:
@@ -275,12 +294,23 @@ def _pen(pen: Pen) -> QPen:
     """Return how lines of a pen are drawn; Qt counts dashes in widths of the pen."""
     look = looks()[pen]
     width_mm = max(look.width_mm, LEAST_PEN_MM)
-    drawn = QPen(grey_colour(look.grey), width_mm)
-    drawn.setCapStyle(Qt.PenCapStyle.FlatCap)
-    drawn.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
+    drawn = _plain_pen(look.grey, width_mm)
     if pattern := line_patterns()[look.line]:
         least_mm = max(DOT_MM, width_mm)  # a dot is a short dash
         drawn.setDashPattern([max(abs(part), least_mm) / width_mm for part in pattern])
+    return drawn
+
+
+def _hatch_pen(pen: Pen) -> QPen:
+    """Return how the lines of a hatch are drawn: thin, with the dashes of the hatch and none of the pen."""
+    return _plain_pen(looks()[pen].grey, LEAST_PEN_MM)
+
+
+def _plain_pen(grey: float, width_mm: float) -> QPen:
+    """Return a pen of continuous lines."""
+    drawn = QPen(grey_colour(grey), width_mm)
+    drawn.setCapStyle(Qt.PenCapStyle.FlatCap)
+    drawn.setJoinStyle(Qt.PenJoinStyle.MiterJoin)
     return drawn
 
 

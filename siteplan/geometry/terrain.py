@@ -1,7 +1,9 @@
 """Ground: one plane, or triangles between shots. Lengths and heights in mm, z up, grades as rise over run."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from math import cos, sin
 from typing import NamedTuple, TypeVar
 
@@ -13,6 +15,7 @@ from siteplan.errors import GeometryError
 from siteplan.geometry.points import Array, Frame
 
 SLIVER_MM = 1e-3  # shots closer than this are one shot; triangles thinner than this are shots in one line
+GRID_MM = 1e-6  # triangles are chosen on whole multiples of this, where arithmetic is exact
 LEAST_SPREAD = 0.05  # width over length of the shots below which they count as one line (own rule)
 
 _Number = TypeVar("_Number", np.float64, np.intp)
@@ -92,6 +95,8 @@ class Terrain:
 
 
 Ground = Plane | Terrain
+_GridPlace = tuple[int, int]
+_Opposites = dict[tuple[int, int], int]  # side of a triangle, counter-clockwise: the third corner
 
 
 def terrain_from_shots(shots: Array) -> Terrain:
@@ -102,10 +107,7 @@ def terrain_from_shots(shots: Array) -> Terrain:
     known = _distinct(np.asarray(shots, dtype=np.float64).reshape(-1, 3))
     if len(known) < len(_TOO_FEW):
         raise GeometryError(_TOO_FEW[len(known)])
-    points = shapely.points(known[:, :2])
-    cells = shapely.get_parts(shapely.delaunay_triangles(shapely.multipoints(points)))
-    corners = shapely.get_coordinates(cells).reshape(-1, 4, 2)[:, :3]
-    triangles = shapely.STRtree(points).nearest(shapely.points(corners.reshape(-1, 2))).reshape(-1, 3)
+    triangles = _delaunay([(round(x / GRID_MM), round(y / GRID_MM)) for x, y in known[:, :2].tolist()])
     triangles = triangles[_thickness(known[triangles, :2]) > SLIVER_MM]
     if not len(triangles):
         raise GeometryError(f"Ground: all {len(known)} shots lie in one line; take one more, off that line.")
@@ -209,6 +211,68 @@ def _distinct(shots: Array) -> Array:
             f"keep one, or set them a little apart for a step."
         )
     return shots[np.sort(first)]
+
+
+def _delaunay(places: Sequence[_GridPlace]) -> NDArray[np.intp]:
+    """Return the Delaunay triangles of distinct places, shape (m, 3); none where all places lie in one line.
+
+    Exact in whole numbers: rows of shots, the usual case, upset a triangulation in rounded arithmetic. A side is
+    exchanged while a place lies within the circle through a triangle beside it (Lawson 1977).
+    """
+    opposites = _any_triangles(places)
+    doubtful = list(opposites)
+    while doubtful:
+        begin, end = doubtful.pop()
+        left, right = opposites.get((begin, end)), opposites.get((end, begin))
+        if left is None or right is None or not _in_circle(places[begin], places[end], places[left], places[right]):
+            continue
+        del opposites[begin, end], opposites[end, begin]
+        _add_triangle(opposites, begin, right, left)
+        _add_triangle(opposites, right, end, left)
+        doubtful += ((begin, right), (right, end), (end, left), (left, begin))
+    triangles = [(begin, end, third) for (begin, end), third in opposites.items() if begin < min(end, third)]
+    return np.array(triangles, dtype=np.intp).reshape(-1, 3)
+
+
+def _any_triangles(places: Sequence[_GridPlace]) -> _Opposites:
+    """Join the places from left to right, each to those sides of the hull so far that face it."""
+    order = sorted(range(len(places)), key=places.__getitem__)
+    first, second = (places[place] for place in order[:2])
+    off_line = next((count for count, new in enumerate(order) if _turn(first, second, places[new])), None)
+    opposites: _Opposites = {}
+    if off_line is None:
+        return opposites
+    line, apex = order[:off_line], order[off_line]
+    if _turn(first, second, places[apex]) < 0:
+        line.reverse()
+    for begin, end in pairwise(line):
+        _add_triangle(opposites, begin, end, apex)
+    hull = dict(pairwise([*line, apex, line[0]]))  # from each corner to the next, counter-clockwise
+    for new in order[off_line + 1 :]:
+        facing = {begin: end for begin, end in hull.items() if _turn(places[begin], places[end], places[new]) < 0}
+        for begin, end in facing.items():
+            _add_triangle(opposites, end, begin, new)
+            del hull[begin]
+        (begin,), (end,) = facing.keys() - facing.values(), set(facing.values()) - facing.keys()
+        hull[begin], hull[new] = new, end
+    return opposites
+
+
+def _add_triangle(opposites: _Opposites, first: int, second: int, third: int) -> None:
+    opposites[first, second], opposites[second, third], opposites[third, first] = third, first, second
+
+
+def _turn(first: _GridPlace, second: _GridPlace, third: _GridPlace) -> int:
+    """Return a number above 0 where the way over three places turns left, below 0 where it turns right."""
+    return (second[0] - first[0]) * (third[1] - first[1]) - (second[1] - first[1]) * (third[0] - first[0])
+
+
+def _in_circle(first: _GridPlace, second: _GridPlace, third: _GridPlace, place: _GridPlace) -> bool:
+    """Tell whether a place lies within the circle through three places in counter-clockwise order."""
+    total = 0
+    for corner, after, before in ((first, second, third), (second, third, first), (third, first, second)):
+        total += ((corner[0] - place[0]) ** 2 + (corner[1] - place[1]) ** 2) * _turn(place, after, before)
+    return total > 0
 
 
 def _thickness(corners: Array) -> Array:

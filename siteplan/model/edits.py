@@ -242,7 +242,7 @@ def _part(document: Document, key: str) -> Part:
 def _check_new_id(document: Document, id: str) -> None:
     fault = id_fault(id)
     if fault:
-        raise ModelError(f"{fault.capitalize()}.")
+        raise ModelError(f"{fault[0].upper()}{fault[1:]}.")
     owner = find_record(document, id)
     if owner is not None:
         raise ModelError(f"The id {id!r} already belongs to {name_of(owner)}; choose another.")

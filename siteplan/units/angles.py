@@ -7,6 +7,7 @@ from typing import Final
 
 from siteplan.units.beside import Shown, tell_apart
 from siteplan.units.cleaning import clean
+from siteplan.units.offers import with_tried_offers
 from siteplan.units.quantities import LONGEST_QUANTITY, split_quantity
 from siteplan.units.writing import count_steps, fixed_point, plain_decimal
 
@@ -15,13 +16,14 @@ RADIAN_WORDS: Final = ("rad", "radian", "radians")
 MOST_DECIMALS: Final = 9
 
 
+@with_tried_offers
 def read_angle(text: str) -> float:
     """Return an angle in radians: `90 deg`, `90°`, `90d` and `1.5708 rad` are read, with or without a sign.
 
     Raise EntryError for anything else, also for a number without a unit.
     """
     entry = clean(text, "angle", LONGEST_QUANTITY)
-    number, unit = split_quantity(entry, DEGREE_WORDS + RADIAN_WORDS, ("deg", "rad"))
+    number, unit = split_quantity(entry, DEGREE_WORDS + RADIAN_WORDS, ("deg", "rad"), "90 deg or 1.5708 rad")
     return radians(float(number)) if unit in DEGREE_WORDS else float(number)
 
 

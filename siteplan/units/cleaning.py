@@ -26,6 +26,7 @@ VULGAR_FRACTIONS = {
 EXPONENT = re.compile(r"[0-9.]e[+-]?[0-9]")
 PIECE = re.compile(r"''| +|.", re.DOTALL)
 DIGITS = "0123456789"
+LONGEST_SHOWN = 40
 
 
 def _plain_characters() -> dict[str, str]:
@@ -43,6 +44,12 @@ def _plain_characters() -> dict[str, str]:
 PLAIN = _plain_characters()
 
 
+def named(noun: str, typed: str) -> str:
+    """Return an entry as messages name it, like Length 12'; a long one is cut off."""
+    shown = typed.strip()
+    return f"{noun.capitalize()} {shown if len(shown) <= LONGEST_SHOWN else shown[:LONGEST_SHOWN] + '...'}"
+
+
 class CleanText(NamedTuple):
     """A typed text in plain characters; ``places`` holds, for each of them, its place in the text as typed."""
 
@@ -54,7 +61,7 @@ class CleanText(NamedTuple):
     def refusal(self, reason: str, offers: tuple[str, ...] = (), at: int | None = None) -> EntryError:
         """Return the error of an entry that is not read; ``at`` is a place in the clean text."""
         place = None if at is None else (*self.places, len(self.typed))[at]
-        return EntryError(f"{self.noun.capitalize()} {self.typed.strip()} {reason}.", offers, place)
+        return EntryError(f"{named(self.noun, self.typed)} {reason}.", offers, place)
 
 
 def clean(typed: str, noun: str, longest: int) -> CleanText:
@@ -110,7 +117,7 @@ def _spell_out(typed: str, noun: str) -> Iterator[tuple[str, int]]:
 
 def _check_digit(character: str, *, after: str, noun: str, typed: str, place: int) -> None:
     """Refuse digits of other scripts, and a digit that would run into the fraction before it."""
-    thing = f"{noun.capitalize()} {typed.strip()}"
+    thing = named(noun, typed)
     if character.isnumeric() and character not in DIGITS:
         raise EntryError(f"{thing} has the digit {character}; use the digits 0-9.", at=place)
     if character in DIGITS and after in VULGAR_FRACTIONS:

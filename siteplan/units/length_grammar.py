@@ -26,13 +26,14 @@ from siteplan.units.length_refusals import (
 from siteplan.units.tokens import Cursor, Kind, Token
 from siteplan.units.writing import exact_length
 
-AmountKind = Literal["length", "bare", "number"]
+AmountKind = Literal["length", "number", "mixed", "bare"]
 
 
 class Amount(NamedTuple):
     """One term, or what terms add up to.
 
-    A length is in inches; a bare amount counts the field's own unit; a number may still be bare or be a factor.
+    A length is in inches. The others count the field's own unit: a single number, which may also be a factor, a
+    number with a fraction, and a bare sum or product.
     """
 
     value: Fraction
@@ -93,7 +94,7 @@ def _check_joined(cursor: Cursor, feet: Token, inches: Inches) -> None:
     if behind.kind is Kind.FOOT and not inches.is_marked:
         as_inches = cursor.rewritten(inches.start, f'{cursor.said(inches.start)}"', end=behind.end)
         as_feet = cursor.rewritten(feet.end, f"' - {cursor.said(inches.start)}'", end=behind.end)
-        raise cursor.refusal("has feet twice; mark the second number as inches", as_inches + as_feet)
+        raise cursor.refusal("has feet twice", as_inches + as_feet)
     if behind.kind is Kind.METRIC and not inches.is_marked:
         raise cursor.refusal(f"has feet and {behind.text} in one length; put a plus sign between", at=inches.start)
     if not feet.is_whole:
@@ -171,7 +172,7 @@ def _take_inches_alone(cursor: Cursor) -> Amount:
     if inches.is_marked:
         check_nothing_behind(cursor, start, inches)
         return Amount(inches.value, "length", said, is_finished=True)
-    return Amount(inches.value, "bare" if inches.fraction else "number", said, is_finished=False)
+    return Amount(inches.value, "mixed" if inches.fraction else "number", said, is_finished=False)
 
 
 def _check_bare(cursor: Cursor, inches: Inches) -> None:
@@ -192,7 +193,7 @@ def _tight_hyphen(cursor: Cursor, bare: Inches) -> EntryError:
         return cursor.refusal("has a hyphen with nothing to join; put spaces around a minus", at=hyphen.start)
     if cursor.peek(1).kind is Kind.FOOT:
         offers = cursor.rewritten(bare.start, f"{head}' - ", end=cursor.peek().start)
-        return cursor.refusal(f"does not say the unit of {head}; write {head}'", offers, bare.start)
+        return cursor.refusal(f"does not say the unit of {head}", offers, bare.start)
     inches = _take_inches(cursor, cursor.peek().start, Fraction(0))
     tail = cursor.said(inches.start)
     minus = f'{head}" - {tail}' if inches.is_marked else f"{head} - {tail}"
@@ -200,7 +201,7 @@ def _tight_hyphen(cursor: Cursor, bare: Inches) -> EntryError:
         minus = exact_length(bare.value - inches.value)
     spellings = [*bare.before(inches), minus]
     offers = cursor.rewritten(bare.start, *spellings)
-    return cursor.refusal(f"has a hyphen that reads two ways; write {' or '.join(spellings)}", offers, hyphen.start)
+    return cursor.refusal("has a hyphen that reads two ways", offers, hyphen.start)
 
 
 def _doubt_improper(cursor: Cursor, inches: Inches) -> None:

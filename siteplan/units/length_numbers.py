@@ -5,10 +5,10 @@ from typing import Final, NamedTuple
 
 from siteplan.errors import EntryError
 from siteplan.units.field_rule import METRIC_UNITS
+from siteplan.units.numerals import has_group, without_comma
 from siteplan.units.tokens import Cursor, Kind, Token
 
 TAPE_BOTTOMS: Final = (2, 4, 8, 16, 32, 64)
-GROUP: Final = 3  # digits that a thousands mark sets off
 
 
 def number_value(cursor: Cursor, token: Token, unit: Token | None = None) -> Fraction:
@@ -20,7 +20,7 @@ def number_value(cursor: Cursor, token: Token, unit: Token | None = None) -> Fra
     """
     if "," in token.text:
         return _comma_value(cursor, token, unit)
-    if unit is None and cursor.rule.decimal_comma and _has_group(token.text, "."):
+    if unit is None and cursor.rule.decimal_comma and has_group(token.text, "."):
         raise _two_readings(cursor, token, unit)
     return Fraction(token.text + "0" if token.text.endswith(".") else token.text)
 
@@ -29,21 +29,17 @@ def _comma_value(cursor: Cursor, token: Token, unit: Token | None) -> Fraction:
     """Return the value of a number with one decimal comma."""
     allowed = cursor.rule.reads_comma if unit is None else unit.text in METRIC_UNITS
     one_mark = token.text.count(",") == 1 and "." not in token.text and not token.text.endswith(",")
-    if one_mark and allowed and not _has_group(token.text, ","):
+    if one_mark and allowed and not has_group(token.text, ","):
         return Fraction(token.text.replace(",", "."))
     if one_mark and allowed:
         raise _two_readings(cursor, token, unit)
-    raise _comma_refusal(cursor, token, one_mark)
+    raise _comma_refusal(cursor, token)
 
 
-def _comma_refusal(cursor: Cursor, token: Token, one_mark: bool) -> EntryError:
+def _comma_refusal(cursor: Cursor, token: Token) -> EntryError:
     """Refuse a comma where it is no decimal mark; offer the number without it and with a point."""
-    joined = token.text.replace(",", "")
-    pointed = token.text.replace(",", ".")
-    grouped = not one_mark or _has_group(token.text, ",")
-    numbers = (joined, pointed) if grouped else (pointed,)
-    offers = cursor.rewritten(token.start, *numbers, end=token.end)
-    return cursor.refusal(f"has a comma; write {' or '.join(offers)}", offers, token.start + token.text.index(","))
+    offers = cursor.rewritten(token.start, *without_comma(token.text), end=token.end)
+    return cursor.refusal("has a comma where none is a decimal mark", offers, token.start + token.text.index(","))
 
 
 def _two_readings(cursor: Cursor, token: Token, unit: Token | None) -> EntryError:
@@ -52,13 +48,7 @@ def _two_readings(cursor: Cursor, token: Token, unit: Token | None) -> EntryErro
     pointed = token.text.replace(",", ".") + named
     joined = token.text.replace(",", "").replace(".", "")
     offers = cursor.rewritten(token.start, pointed, joined, end=token.end)
-    return cursor.refusal(f"reads two ways; write {' or '.join(offers)}", offers, token.start)
-
-
-def _has_group(number: str, mark: str) -> bool:
-    """Whether exactly three digits stand behind the last mark."""
-    _, found, behind = number.rpartition(mark)
-    return bool(found) and len(behind) == GROUP
+    return cursor.refusal("reads two ways, as a decimal and with thousands", offers, token.start)
 
 
 class TapeFraction(NamedTuple):

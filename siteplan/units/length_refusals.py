@@ -6,7 +6,8 @@ from typing import Final, NamedTuple
 
 from siteplan.errors import EntryError
 from siteplan.units.field_rule import INCHES, INCHES_PER_FOOT
-from siteplan.units.length_numbers import GROUP, TapeFraction
+from siteplan.units.length_numbers import TapeFraction
+from siteplan.units.numerals import GROUP
 from siteplan.units.tokens import EXAMPLES, Cursor, Kind, Token
 from siteplan.units.writing import exact_decimal, exact_length
 
@@ -44,9 +45,7 @@ def joined_or_minus(
 ) -> EntryError:
     """Refuse a hyphen that may join or subtract; offer both values, or both spellings within a longer sum."""
     spellings = alone if cursor.is_everything(start) else in_sum
-    advice = " or ".join(spellings)
-    offers = cursor.rewritten(start, *spellings)
-    return cursor.refusal(f"reads two ways, joined or minus; write {advice}", offers, hyphen.start)
+    return cursor.refusal("reads two ways, joined or minus", cursor.rewritten(start, *spellings), hyphen.start)
 
 
 def fraction_of_other_unit(cursor: Cursor, inches: Inches) -> EntryError:
@@ -54,7 +53,7 @@ def fraction_of_other_unit(cursor: Cursor, inches: Inches) -> EntryError:
     unit = cursor.peek()
     number = f"{exact_decimal(inches.value)} {unit.text}"
     offers = cursor.rewritten(inches.start, number, end=unit.end)
-    return cursor.refusal(f"has a fraction before {unit.text}; write {number}", offers, inches.start)
+    return cursor.refusal(f"has a fraction before {unit.text}, and fractions are of inches only", offers, inches.start)
 
 
 def without_unit(cursor: Cursor, inches: Inches) -> EntryError:
@@ -63,7 +62,7 @@ def without_unit(cursor: Cursor, inches: Inches) -> EntryError:
     splits = split_before_last_digit(inches, Fraction(0))
     offers = cursor.rewritten(inches.start, in_inches, *splits, in_feet)
     said = cursor.said(inches.start)
-    return cursor.refusal(f"does not say whether {said} is feet or inches; write {in_inches} or {in_feet}", offers)
+    return cursor.refusal(f"does not say whether {said} is feet or inches", offers)
 
 
 def two_numbers(cursor: Cursor, first: Inches, take_second: Callable[[], Inches]) -> EntryError:
@@ -72,13 +71,11 @@ def two_numbers(cursor: Cursor, first: Inches, take_second: Callable[[], Inches]
     if first.whole and not first.fraction and _is_group(first.whole, cursor.peek()):
         joined = head + cursor.take().text
         offers = cursor.rewritten(first.start, joined)
-        return cursor.refusal(f"has a space inside a number; write {offers[0]}", offers, place)
+        return cursor.refusal("has a space inside a number", offers, place)
     if cursor.peek(1).kind in (Kind.FOOT, Kind.METRIC):
         return cursor.refusal("has two numbers and one mark; write a mark after each", at=place)
     spellings = first.before(take_second())
-    offers = cursor.rewritten(first.start, *spellings)
-    advice = "".join(spellings) or "a mark after each"
-    return cursor.refusal(f"has two numbers without a mark between; write {advice}", offers, place)
+    return cursor.refusal("has two numbers without a mark between", cursor.rewritten(first.start, *spellings), place)
 
 
 def _is_group(head: Token, tail: Token) -> bool:
@@ -90,7 +87,7 @@ def two_metric_units(cursor: Cursor, number: Token, unit: Token, second: Token, 
     """Refuse `3 m 81 cm`; offer the total in the first unit."""
     whole = f"{exact_decimal(total / INCHES[unit.text])} {unit.text}"
     offers = cursor.rewritten(number.start, whole)
-    return cursor.refusal(f"has two metric units, and one only is read; write {whole}", offers, second.start)
+    return cursor.refusal("has two metric units, and one only is read", offers, second.start)
 
 
 def check_nothing_behind(cursor: Cursor, start: int, inches: Inches) -> None:
@@ -108,7 +105,7 @@ def check_hyphen_before_fraction(cursor: Cursor) -> None:
     """Refuse a tight hyphen between a finished term and a fraction: it neither joins nor subtracts."""
     if cursor.peek().kind is Kind.MINUS and not cursor.is_spaced() and cursor.has_fraction(1):
         offers = cursor.rewritten(cursor.end, " - ", end=cursor.peek(1).start)
-        raise cursor.refusal("has a hyphen before a fraction with nothing to join; put spaces around a minus", offers)
+        raise cursor.refusal("has a hyphen before a fraction with nothing to join", offers)
 
 
 def check_proper(cursor: Cursor, start: int, base: Fraction, inches: Inches) -> None:
@@ -122,9 +119,8 @@ def check_proper(cursor: Cursor, start: int, base: Fraction, inches: Inches) -> 
     ]
     if inches.whole is None and not inches.is_marked:
         spellings.append(cursor.said(start).replace("/", " / "))
-    offers = cursor.rewritten(start, *spellings)
     reason = f"reads as the fraction {fraction.said}, whose top is not below its bottom"
-    raise cursor.refusal(f"{reason}; write {' or '.join(spellings)}", offers, fraction.top.start)
+    raise cursor.refusal(reason, cursor.rewritten(start, *spellings), fraction.top.start)
 
 
 def split_before_last_digit(inches: Inches, base: Fraction) -> tuple[str, ...]:

@@ -14,27 +14,34 @@ NUMBER_AND_UNIT: Final = re.compile(r"(?P<sign>[+-]?) ?(?P<number>[0-9.,]+) ?(?P
 
 
 def split_quantity(
-    entry: CleanText, units: Collection[str], usual: tuple[str, str], *, signed: bool = True, start: int = 0
+    entry: CleanText,
+    units: Collection[str],
+    usual: tuple[str, str],
+    example: str,
+    *,
+    signed: bool = True,
+    start: int = 0,
 ) -> tuple[Fraction, str]:
     """Return number and unit of the text from ``start`` on, which must be nothing else.
 
-    ``usual`` are the two units that are offered for a bare number. Raise EntryError for any other text, a unit that
-    is none of ``units``, a comma, and a minus unless the number is ``signed``.
+    ``usual`` are the two units that are offered for a bare number, ``example`` stands in messages. Raise EntryError
+    for any other text, a unit that is none of ``units``, a comma, and a minus unless the number is ``signed``.
     """
-    example = f"5 {usual[0]} or 5 {usual[1]}"
     found = NUMBER_AND_UNIT.fullmatch(entry.text, start)
     if found is None:
-        raise entry.refusal(f"is not read; write one number with its unit, like {example}", at=start)
+        raise entry.refusal(f"is not read; write it like {example}", at=start)
     sign, number, unit = found.groups()
     if sign == "-" and not signed:
         raise entry.refusal(f"cannot be negative; write it like {example}", at=start)
     if unit and unit not in units:
         raise entry.refusal(f"has the unit {unit}; write it like {example}", at=found.start("unit"))
     spellings = without_comma(number) if "," in number else (number,) if PLAIN_NUMBER.fullmatch(number) else ()
-    if unit and spellings == (number,) and isfinite(float(number)):
+    if spellings and not isfinite(float(spellings[0])):
+        raise entry.refusal(f"is larger than any number the program holds; write it like {example}", at=start)
+    if unit and spellings == (number,):
         value = Fraction(number.rstrip("."))
         return (-value if sign == "-" else value), unit
     head = entry.text[: found.start("number")]
     offers = tuple(f"{head}{spelled} {name}" for spelled in spellings for name in ((unit,) if unit else usual))
     reason = "has a comma" if "," in number else "has a number that is not read" if unit else "does not say its unit"
-    raise entry.refusal(f"{reason}; write {' or '.join(offers) or example}", offers, found.start("number"))
+    raise entry.refusal(f"{reason}", offers, found.start("number"))

@@ -6,21 +6,24 @@ from math import isfinite
 from typing import Final
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from siteplan.errors import EntryError
 from siteplan.units.beside import write_length_and_limit
-from siteplan.units.cleaning import clean
+from siteplan.units.cleaning import clean, named
 from siteplan.units.field_rule import ANY_LENGTH, INCHES, MM_PER_INCH, FieldRule, JobKind
 from siteplan.units.length_grammar import Amount
+from siteplan.units.numerals import PLAIN_NUMBER
+from siteplan.units.offers import tried, with_tried_offers
 from siteplan.units.sums import start_reading, take_all
-from siteplan.units.tokens import PLAIN_NUMBER, Cursor
+from siteplan.units.tokens import Cursor
 from siteplan.units.writing import LengthStyle, echo_length, exact_decimal, exact_length, write_length
 
 LONGEST_ENTRY: Final = 40
 LONGEST_PLAIN: Final = 400  # the smallest float has 326 decimals
 PLAIN_MM: Final = re.compile(r"-?[0-9]+(?:\.[0-9]+)? mm")
 AGAIN: Final = "Press Enter again to keep it."
+FEET_FIRST: Final = ("ft", "in", "mm", "cm", "m")
+METRIC_FIRST: Final = ("mm", "m", "cm", "in", "ft")
 UNITS_ASKED: Final[dict[JobKind, tuple[str, ...]]] = {
     "ftin": ('"', "'"),
     "ftdec": ("'", '"'),
@@ -40,6 +43,7 @@ class LengthReading(Struct, frozen=True, kw_only=True):
     note: str = ""  # what to show beside the echo
 
 
+@with_tried_offers
 def read_length(text: str, rule: FieldRule = ANY_LENGTH) -> LengthReading:
     """Return the length a person typed into a field.
 
@@ -47,11 +51,22 @@ def read_length(text: str, rule: FieldRule = ANY_LENGTH) -> LengthReading:
     never anything else, for a text that is no length, reads two ways, or is not taken by the field; its offers are
     texts that are read.
     """
-    try:
-        reading = _read(text, rule)
-    except EntryError as refusal:
-        raise EntryError(str(refusal), _readable(refusal.offers, rule), refusal.at) from None
-    return replace(reading, offers=_readable(reading.offers, rule))
+    plain = read_plain_mm(text)
+    cursor = start_reading(clean(text, "length", LONGEST_ENTRY if plain is None else LONGEST_PLAIN), rule)
+    amount = take_all(cursor)
+    exact = _in_inches(cursor, amount)
+    # the text of -0.0 is its own number, which no fraction can hold
+    mm = float(exact * MM_PER_INCH) if plain is None else plain
+    _check_size(cursor, mm)
+    _doubt_size(cursor, amount, mm)
+    doubts = [*cursor.doubts, AGAIN] if cursor.doubts else []
+    return LengthReading(
+        mm=mm,
+        exact=exact,
+        confirm=" ".join(doubts),
+        offers=tried(cursor.offers, lambda offer: read_length(offer, rule)),
+        note=" ".join(cursor.notes),
+    )
 
 
 def read_length_strictly(text: str, rule: FieldRule = ANY_LENGTH) -> float:
@@ -63,7 +78,11 @@ def read_length_strictly(text: str, rule: FieldRule = ANY_LENGTH) -> float:
     if reading.confirm:
         plainly = exact_length(reading.exact)
         doubt = reading.confirm.removesuffix(AGAIN).strip()
-        raise EntryError(doubt, _readable((plainly, *reading.offers), rule), 0)
+        raise EntryError(
+            f"{named('length', text)} needs a person to confirm it: {doubt}",
+            tried((plainly, *reading.offers), lambda offer: read_length(offer, rule)),
+            0,
+        )
     return reading.mm
 
 
@@ -82,22 +101,6 @@ def echo_reading(reading: LengthReading) -> str:
     return f"{reading.note} {echo_length(reading.mm)}".strip()
 
 
-def _read(text: str, rule: FieldRule) -> LengthReading:
-    """Read a length; offers are not yet tried."""
-    plain = read_plain_mm(text)
-    cursor = start_reading(clean(text, "length", LONGEST_ENTRY if plain is None else LONGEST_PLAIN), rule)
-    amount = take_all(cursor)
-    exact = _in_inches(cursor, amount)
-    # the text of -0.0 is its own number, which no fraction can hold
-    mm = float(exact * MM_PER_INCH) if plain is None else plain
-    _check_size(cursor, mm)
-    _doubt_size(cursor, amount, mm)
-    doubts = [*cursor.doubts, AGAIN] if cursor.doubts else []
-    return LengthReading(
-        mm=mm, exact=exact, confirm=" ".join(doubts), offers=tuple(cursor.offers), note=" ".join(cursor.notes)
-    )
-
-
 def _in_inches(cursor: Cursor, amount: Amount) -> Fraction:
     """Return an amount in inches; a bare one through the field's own unit."""
     if amount.kind == "length":
@@ -107,9 +110,9 @@ def _in_inches(cursor: Cursor, amount: Amount) -> Fraction:
         offers = tuple(f"{cursor.entry.text}{mark}" for mark in UNITS_ASKED[cursor.rule.job])
         if not PLAIN_NUMBER.fullmatch(cursor.entry.text):
             raise cursor.refusal("has no unit; write one behind each length")
-        raise cursor.refusal(f"does not say its unit; write {' or '.join(offers)}", offers)
+        raise cursor.refusal("does not say its unit", offers)
     exact = amount.value * INCHES[unit]
-    if cursor.rule.job == "ftin" and amount.kind == "number":
+    if cursor.rule.job == "ftin" and amount.kind != "mixed":
         # a bare number is never silently taken for feet, nor for inches, in a feet-and-inch job
         cursor.notes.append(f"{_number(amount.value)} {unit} = {exact_length(exact) or echo_length(_mm(exact))}?")
     return exact
@@ -137,9 +140,11 @@ def _doubt_size(cursor: Cursor, amount: Amount, mm: float) -> None:
     low, high = rule.plausible_mm
     others = (
         {}
-        if amount.kind != "number"
+        if amount.kind in ("length", "mixed")
         else {
-            unit: _mm(amount.value * INCHES[unit]) for unit in ("mm", "cm", "m", "ft", "in") if unit != rule.bare_unit
+            unit: _mm(amount.value * INCHES[unit])
+            for unit in (METRIC_FIRST if rule.is_metric else FEET_FIRST)
+            if unit != rule.bare_unit
         }
     )
     fitting = {unit: other for unit, other in others.items() if low <= other <= high}
@@ -163,17 +168,3 @@ def _mm(inches: Fraction) -> float:
 def _number(value: Fraction) -> str:
     """Return a bare number as text."""
     return exact_decimal(value) or f"{float(value):.3f}"
-
-
-def _readable(offers: tuple[str, ...], rule: FieldRule) -> tuple[str, ...]:
-    """Return the offers that are read, each once."""
-    return tuple(offer for offer in dict.fromkeys(offers) if _is_readable(offer, rule))
-
-
-def _is_readable(offer: str, rule: FieldRule) -> bool:
-    """Whether a text is read in this field."""
-    try:
-        _read(offer, rule)
-    except EntryError:
-        return False
-    return True

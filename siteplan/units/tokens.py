@@ -8,6 +8,7 @@ from typing import Final, NamedTuple
 from siteplan.errors import EntryError
 from siteplan.units.cleaning import CleanText
 from siteplan.units.field_rule import FieldRule
+from siteplan.units.numerals import PLAIN_NUMBER
 
 EXAMPLES: Final = "12'-6 1/2\", 12.5 ft or 3.81 m"
 
@@ -37,7 +38,6 @@ WORDS: Final = {
     "m": Kind.METRIC, "cm": Kind.METRIC, "mm": Kind.METRIC, "yd": Kind.METRIC,
 }  # fmt: skip
 LEXEME: Final = re.compile(r"""(?P<number>[0-9.,]+)|(?P<word>(?:ft|in)\.|[a-z]+)|(?P<sign>['"+*/()-])|(?P<space>[ ])""")
-PLAIN_NUMBER: Final = re.compile(r"[0-9]+\.?[0-9]*|\.[0-9]+")
 
 
 class Token(NamedTuple):
@@ -97,9 +97,7 @@ def _dot_refusal(entry: CleanText, after: int) -> EntryError:
     """Refuse `12 ft.6`: 6 inches or 0.6 inch."""
     head, tail = entry.text[: after - 1], entry.text[after:]
     offers = (f"{head} {tail}", f"{head} .{tail}")
-    return entry.refusal(
-        "has a point between unit and number that reads two ways; put a space there", offers, after - 1
-    )
+    return entry.refusal("has a point between unit and number that reads two ways", offers, after - 1)
 
 
 class Cursor:
@@ -142,9 +140,7 @@ class Cursor:
             text = self.entry.text
             head, tail = text[: slash.start].rstrip(), text[slash.end :].lstrip()
             offers = (f"{head}/{tail}", f"{head} / {tail}")
-            raise self.refusal(
-                "has a slash with a space on one side only: a fraction or a division?", offers, slash.start
-            )
+            raise self.refusal("has a slash with a space on one side only: fraction or division", offers, slash.start)
         return not slash.gap
 
     def said(self, start: int) -> str:

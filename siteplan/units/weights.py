@@ -5,6 +5,7 @@ from typing import Final
 
 from siteplan.units.cleaning import clean
 from siteplan.units.field_rule import METRIC_JOBS, JobKind
+from siteplan.units.offers import with_tried_offers
 from siteplan.units.quantities import LONGEST_QUANTITY, split_quantity
 from siteplan.units.writing import count_steps, fixed_point
 
@@ -13,12 +14,14 @@ KILOGRAMS: Final = {"lb": KG_PER_POUND, "lbs": KG_PER_POUND, "kg": Fraction(1)}
 LEAST_WHOLE: Final = 10  # below ten of the unit, one decimal is printed
 
 
+@with_tried_offers
 def read_weight(text: str) -> float:
     """Return a weight in kg: `420 lb`, `420 lbs` and `191 kg` are read.
 
     Raise EntryError for anything else, also for a number without a unit and for one below zero.
     """
-    number, unit = split_quantity(clean(text, "weight", LONGEST_QUANTITY), KILOGRAMS, ("lb", "kg"), signed=False)
+    entry = clean(text, "weight", LONGEST_QUANTITY)
+    number, unit = split_quantity(entry, KILOGRAMS, ("lb", "kg"), "420 lb or 191 kg", signed=False)
     return float(number * KILOGRAMS[unit])
 
 

@@ -102,6 +102,12 @@ def points_on_page(pdf: PdfReader) -> list[tuple[float, float]]:
     return found
 
 
+def measure(sheets: SheetSet) -> Any:
+    """Return how to measure in the first view of the first page."""
+    viewports: Any = read(sheets).pages[0]["/VP"]
+    return viewports[0]["/Measure"]
+
+
 @pytest.fixture(scope="module")
 def full_set() -> SheetSet:
     field = ((0.0, 0.0), (9000.0, 0.0), (9000.0, 4000.0), (0.0, 4000.0))
@@ -157,7 +163,7 @@ def test_a_place_on_the_sheet_is_that_place_on_the_page(paper: tuple[float, floa
 def test_a_hundred_feet_are_true_to_scale_in_points(ratio: float, points: float) -> None:
     line = Stroke(points=((0.0, 0.0), (HUNDRED_FEET_MM, 0.0)), pen=Pen.LEAF_CLOSED)
 
-    first, second = points_on_page(read(sheet_set(sheet(views=(view(line, ratio=ratio),)))))[:2]
+    first, second = points_on_page(read(sheet_set(sheet(views=(view(line, ratio=ratio),)))))[-2:]
 
     # 100 ft at 1" = 10' are 10 in, 720 points
     assert dist(first, second) == pytest.approx(points, abs=1e-4)
@@ -187,42 +193,42 @@ def test_fonts_are_embedded_under_names_of_their_own(full_set: SheetSet) -> None
     inner = [font.get_object()["/DescendantFonts"][0].get_object() for font in fonts["/Font"].values()]
 
     found = {font["/BaseFont"]: "/FontFile2" in font["/FontDescriptor"] for font in inner}
-    names = ("/SHEETA+OpenSans-Regular", "/SHEETB+OpenSans-Bold", "/SHEETC+OpenSans-SemiBold")
+    names = ("/SHEETA+OpenSans-Regular", "/SHEETB+OpenSans-SemiBold", "/SHEETC+OpenSans-Bold")  # in order of use
     assert found == dict.fromkeys(names, True)
 
 
 def test_each_sheet_has_a_bookmark_to_its_page(full_set: SheetSet) -> None:
     pdf = read(full_set)
+    outline: Any = pdf.outline
 
-    marks = [(mark["/Title"], pdf.get_destination_page_number(mark)) for mark in pdf.outline]  # type: ignore[arg-type, call-overload, index] # flat here
+    marks = [(mark["/Title"], pdf.get_destination_page_number(mark)) for mark in outline]
     assert marks == [("C-101 SITE PLAN", 0), ("C-501 SITE PLAN", 1)]
 
 
 def test_a_view_says_how_to_measure_feet() -> None:
-    page = read(sheet_set(sheet(views=(view(ratio=240.0, scale_text="1\" = 20'"),)))).pages[0]
+    factor = measure(sheet_set(sheet(views=(view(ratio=240.0),))))["/X"][0]
 
-    measure: Any = page["/VP"][0]["/Measure"]  # type: ignore[index] # a list of dictionaries
     # 240 / (72 x 12) feet per point
-    assert (measure["/R"], measure["/X"][0]["/U"], float(measure["/X"][0]["/C"])) == (
-        "1\" = 20'",
-        "ft",
-        pytest.approx(0.2777778, abs=1e-7),
-    )
+    assert [factor["/U"], float(factor["/C"])] == ["ft", pytest.approx(0.2777778, abs=1e-7)]
+
+
+def test_a_view_says_its_scale_in_words() -> None:
+    page = sheet(views=(view(ratio=240.0, scale_text="1\" = 20'"),))
+
+    assert measure(sheet_set(page))["/R"] == "1\" = 20'"
 
 
 def test_a_metric_set_is_measured_in_metres() -> None:
-    page = read(sheet_set(sheet(views=(view(ratio=50.0),)), inches=False)).pages[0]
+    factor = measure(sheet_set(sheet(views=(view(ratio=50.0),)), inches=False))["/X"][0]
 
-    factor: Any = page["/VP"][0]["/Measure"]["/X"][0]  # type: ignore[index] # a list of dictionaries
-    assert (factor["/U"], float(factor["/C"])) == ("m", pytest.approx(50 * 25.4 / 72 / 1000, rel=1e-6))
+    assert [factor["/U"], float(factor["/C"])] == ["m", pytest.approx(50 * 25.4 / 72 / 1000, rel=1e-6)]
 
 
 def test_the_measuring_area_is_the_frame_of_the_view() -> None:
-    page = read(sheet_set(sheet(views=(view(ratio=96.0),)))).pages[0]
+    viewports: Any = read(sheet_set(sheet(views=(view(ratio=96.0),)))).pages[0]["/VP"]
 
-    box: Any = page["/VP"][0]["/BBox"]  # type: ignore[index] # a list of dictionaries
     wanted = [edge * POINTS_PER_MM for edge in (20.0, 30.0, 340.0, 230.0)]
-    assert [float(edge) for edge in box] == pytest.approx(wanted, abs=1e-4)
+    assert [float(edge) for edge in viewports[0]["/BBox"]] == pytest.approx(wanted, abs=1e-4)
 
 
 def test_the_file_is_of_the_edition_with_measuring(full_set: SheetSet) -> None:

@@ -175,7 +175,7 @@ def _with_own_ids(document: Document) -> Document:
     changes: dict[str, Any] = {}
     for home in dict.fromkeys(COLLECTIONS.values()):
         records = getattr(document, home)
-        changes[home] = tuple(replace(record, id=f"{home[:2]}é{number}") for number, record in enumerate(records))
+        changes[home] = tuple(replace(record, id=f"{home[:3]}é{number}") for number, record in enumerate(records))
     posts = tuple(replace(post, hinge=post.hinge or post.at) for post in changes["posts"])
     leaves = changes["leaves"] if posts else ()
     pad = changes["pads"][0].id if changes["pads"] else ""

@@ -1,0 +1,5 @@
+"""``python -m siteplan``."""
+
+from siteplan.commands.main import main
+
+main()

@@ -1,0 +1,186 @@
+"""What the things on the screen are called, written beside them in small letters. No Qt.
+
+A name has a place of the model and a distance on paper from it.  The name of a line lies along the part of it that is
+in view, so that it is there at every zoom.
+"""
+
+from collections.abc import Iterator
+from itertools import pairwise
+from math import cos, hypot, sin
+from operator import attrgetter
+from typing import Final, NamedTuple
+
+import shapely
+
+from siteplan.analysis.derived import Derived
+from siteplan.analysis.fixed_things import footprint
+from siteplan.analysis.leaf_places import LeafPlace, leaf_places
+from siteplan.drawing.primitives import Align
+from siteplan.geometry.points import Point
+from siteplan.model.document import Document
+from siteplan.model.gate import Control, Pad, Post
+from siteplan.model.project import Project
+from siteplan.model.site import Edge, Ground, KeepClear, Obstacle, ShotGround
+from siteplan.units.writing import LengthStyle, write_length
+
+LEAF_OFF_MM: Final = 4.4  # paper, to the outer side of the closed leaf
+BESIDE_MM: Final = 2.2
+POST_OFF_MM: Final = 3.0
+CAPITAL_MM: Final = 2.1
+SHORTEST_VISIBLE_MM: Final = 14.0  # a line with less than this of paper in view is not named
+
+Box = tuple[float, float, float, float]
+
+
+class Name(NamedTuple):
+    """One name."""
+
+    text: str
+    at: Point  # model
+    dx_mm: float  # paper, from there to the middle of the capitals, right and up
+    dy_mm: float
+    align: Align
+    source: str
+    is_new: bool = True
+
+
+class LineName(NamedTuple):
+    """The name of a line; it lies along one of its pieces."""
+
+    text: str
+    pieces: tuple[tuple[Point, Point], ...]
+    source: str
+    is_new: bool
+
+
+def _names(
+    places: dict[str, LeafPlace],
+    posts: tuple[Post, ...],
+    obstacles: tuple[Obstacle, ...],
+    pads: tuple[Pad, ...],
+    controls: tuple[Control, ...],
+    areas: tuple[KeepClear, ...],
+) -> tuple[Name, ...]:
+    return (
+        *(_leaf_name(place) for place in places.values()),
+        *(_post_name(post, places) for post in posts),
+        *(_obstacle_name(thing) for thing in obstacles),
+        *(_pad_name(pad) for pad in pads),
+        *(Name(f"{each.what} {each.id}", each.at, 2 * BESIDE_MM, 0.0, "left", each.id) for each in controls),
+        *(_area_name(area) for area in areas),
+    )
+
+
+def _leaf_name(place: LeafPlace) -> Name:
+    middle = place.place(place.leaf.length_mm / 2, 0.0, 0.0)
+    dx, dy = (part * LEAF_OFF_MM for part in _outer_side(place))
+    return Name(f"leaf {place.leaf.id}", middle, dx, dy, "middle", place.leaf.id)
+
+
+def _outer_side(place: LeafPlace) -> Point:
+    """Return the direction away from the opening side, square to the closed leaf."""
+    along = place.frame.along_rad
+    return (place.frame.side * sin(along), -place.frame.side * cos(along))
+
+
+def _post_name(post: Post, places: dict[str, LeafPlace]) -> Name:
+    """Return the name of a post, on the far side of its leaf."""
+    hung = next((place for place in places.values() if place.leaf.post == post.id), None)
+    side = -_outer_side(hung)[1] if hung else 1.0
+    left, bottom, right, top = footprint(post).bounds
+    edge = top if side >= 0 else bottom
+    off_mm = POST_OFF_MM if side >= 0 else -POST_OFF_MM
+    return Name(f"post {post.id}", ((left + right) / 2, edge), 0.0, off_mm, "middle", post.id)
+
+
+def _obstacle_name(thing: Obstacle) -> Name:
+    left, bottom, right, _ = footprint(thing).bounds
+    text = thing.note or f"{thing.what} {thing.id}"
+    return Name(text, ((left + right) / 2, bottom), 0.0, -BESIDE_MM, "middle", thing.id, thing.state == "new")
+
+
+def _pad_name(pad: Pad) -> Name:
+    left, bottom, right, _ = footprint(pad).bounds
+    return Name(f"pad {pad.id}", ((left + right) / 2, bottom), 0.0, -BESIDE_MM, "middle", pad.id)
+
+
+def _area_name(area: KeepClear) -> Name:
+    inside = shapely.make_valid(shapely.Polygon(area.outline)).representative_point()
+    return Name(area.note or area.why, (inside.x, inside.y), 0.0, 0.0, "middle", area.id)
+
+
+def _line_names(edges: tuple[Edge, ...]) -> tuple[LineName, ...]:
+    return tuple(_line_name(edge) for edge in edges if edge.kind != "drive edge" or edge.note)
+
+
+def _line_name(edge: Edge) -> LineName:
+    ends = (*edge.line, edge.line[0]) if edge.closed else edge.line
+    area = footprint(edge)
+    # a wall is named beside its outline, not inside it
+    pieces = tuple(_outline_pieces(area)) if area.area else tuple(pairwise(ends))
+    return LineName(edge.note or f"{edge.kind} {edge.id}", pieces, edge.id, edge.state == "new")
+
+
+def _outline_pieces(area: shapely.Geometry) -> Iterator[tuple[Point, Point]]:
+    for part in shapely.get_parts(area):
+        ring = [(float(x), float(y)) for x, y in part.exterior.coords]
+        yield from pairwise(ring)
+
+
+def _spot_names(ground: Ground | None, project: Project) -> tuple[Name, ...]:
+    shots = ground.shots if isinstance(ground, ShotGround) else ()
+    style = LengthStyle(project.units)
+    texts = ((shot, write_length(shot.height_mm, style)) for shot in shots)
+    return tuple(
+        Name(f"+{text}" if shot.height_mm >= 0 else text, shot.at, BESIDE_MM, BESIDE_MM / 2, "left", shot.id, False)
+        for shot, text in texts
+    )
+
+
+thing_names = Derived(
+    _names,
+    leaf_places,
+    attrgetter("posts"),
+    attrgetter("obstacles"),
+    attrgetter("pads"),
+    attrgetter("controls"),
+    attrgetter("keep_clear"),
+)
+spot_names = Derived(_spot_names, attrgetter("ground"), attrgetter("project"))
+line_names = Derived(_line_names, attrgetter("edges"))
+
+
+def names_of(document: Document) -> tuple[Name, ...]:
+    """Return the names of all things that are no lines."""
+    return (*thing_names(document), *spot_names(document))
+
+
+def in_view(name: LineName, view: Box, least_mm: float) -> tuple[Point, Point] | None:
+    """Return the longest part of a line within a box (left, bottom, right, top), or None when it is too short."""
+    parts = (part for piece in name.pieces if (part := clipped(piece, view)) is not None)
+    longest = max(parts, key=_length, default=None)
+    return longest if longest is not None and _length(longest) >= least_mm else None
+
+
+def clipped(piece: tuple[Point, Point], view: Box) -> tuple[Point, Point] | None:
+    """Return the part of a segment within a box, or None (method of Liang and Barsky, 1984)."""
+    (x, y), (x2, y2) = piece
+    dx, dy = x2 - x, y2 - y
+    left, bottom, right, top = view
+    enter, leave = 0.0, 1.0
+    for toward, room in ((-dx, x - left), (dx, right - x), (-dy, y - bottom), (dy, top - y)):
+        if toward == 0:
+            if room < 0:
+                return None
+        elif toward < 0:
+            enter = max(enter, room / toward)
+        else:
+            leave = min(leave, room / toward)
+    if enter >= leave:
+        return None
+    return ((x + enter * dx, y + enter * dy), (x + leave * dx, y + leave * dy))
+
+
+def _length(piece: tuple[Point, Point]) -> float:
+    (x1, y1), (x2, y2) = piece
+    return hypot(x2 - x1, y2 - y1)

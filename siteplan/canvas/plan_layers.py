@@ -1,0 +1,97 @@
+"""The plan as layers ready to paint; only layers whose primitives are a new object are made again."""
+
+from collections.abc import Mapping
+from typing import Final, NamedTuple
+
+from PySide6.QtGui import QPainter
+
+from siteplan.canvas.painting import Paths, Tint, at_ratio, paint_paths, paths_of, ratio_of
+from siteplan.canvas.picking import Targets, targets_of
+from siteplan.canvas.plan_frame import PlanFrame
+from siteplan.drawing.plan_dimensions import gate_dimensions
+from siteplan.drawing.plan_view import PLAN_LAYERS, pose_primitives
+from siteplan.drawing.primitives import Primitive
+from siteplan.model.document import Document
+from siteplan.rules.all_rules import troubles
+
+POSE: Final = "pose"
+DIMENSIONS: Final = "dimensions"
+POSE_AFTER: Final = "leaves"
+
+
+def layer_order() -> tuple[str, ...]:
+    """Return the names of the layers, from the ground up: leaves at the angle of the dial lie over their ghosts."""
+    names = [name for name, _ in PLAN_LAYERS]
+    names.insert(names.index(POSE_AFTER) + 1, POSE)
+    return (*names, DIMENSIONS)
+
+
+class Layer(NamedTuple):
+    """One layer: what it shows, and the same ready to paint and to be hit."""
+
+    primitives: tuple[Primitive, ...]
+    paths: Paths
+    targets: Targets
+
+
+class _Sized(NamedTuple):
+    """What of a layer depends on the zoom, made for one zoom."""
+
+    of: Layer
+    ratio: float
+    paths: Paths
+
+
+class PlanLayers:
+    """The layers of one document."""
+
+    def __init__(self) -> None:
+        empty = _layer(())
+        self.layers: dict[str, Layer] = dict.fromkeys(layer_order(), empty)
+        self.builds = 0  # layers made so far: a drag must not make those that stand still
+        self._sized: dict[str, _Sized] = {}
+
+    def show(self, document: Document, angles: Mapping[str, float]) -> frozenset[str]:
+        """Take over a document with its leaves at given angles; return the names of the layers that changed."""
+        wanted = {name: derived(document) for name, derived in PLAN_LAYERS}
+        wanted[POSE] = self._kept(POSE, pose_primitives(document, angles))
+        wanted[DIMENSIONS] = self._kept(DIMENSIONS, gate_dimensions(document, troubles(document)))
+        changed = frozenset(name for name, shown in wanted.items() if shown is not self.layers[name].primitives)
+        for name in changed:
+            self.layers[name] = _layer(wanted[name])
+        self.builds += len(changed)
+        return changed
+
+    def of_source(self, source: str) -> tuple[Primitive, ...]:
+        """Return everything that shows one record."""
+        shown = (primitive for layer in self.layers.values() for primitive in layer.primitives)
+        return tuple(primitive for primitive in shown if primitive.source == source)
+
+    def targets(self) -> tuple[Targets, ...]:
+        """Return what can be hit, from the ground up; dimensions are no things."""
+        return tuple(layer.targets for name, layer in self.layers.items() if name != DIMENSIONS)
+
+    def paint(
+        self, painter: QPainter, names: tuple[str, ...], frame: PlanFrame, text_scale: float, tint: Tint | None = None
+    ) -> None:
+        """Paint some layers, from the ground up."""
+        for name in names:
+            layer = self.layers[name]
+            if not layer.paths.is_empty:
+                paint_paths(painter, layer.paths, frame, text_scale, tint)
+                paint_paths(painter, self._on_paper(name, ratio_of(frame, text_scale)), frame, text_scale, tint)
+
+    def _kept(self, name: str, shown: tuple[Primitive, ...]) -> tuple[Primitive, ...]:
+        """Return the primitives shown before when the new ones are the same."""
+        before = self.layers[name].primitives
+        return before if shown == before else shown
+
+    def _on_paper(self, name: str, ratio: float) -> Paths:
+        layer, sized = self.layers[name], self._sized.get(name)
+        if sized is None or sized.of is not layer or sized.ratio != ratio:
+            sized = self._sized[name] = _Sized(layer, ratio, at_ratio(layer.paths, ratio))
+        return sized.paths
+
+
+def _layer(primitives: tuple[Primitive, ...]) -> Layer:
+    return Layer(primitives, paths_of(primitives), targets_of(primitives))
