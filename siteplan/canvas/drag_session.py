@@ -1,4 +1,4 @@
-"""One drag from press to release: the document it started from, and what each place of the pointer makes of it. No Qt."""
+"""One drag from press to release: where it started from, and what each place of the pointer makes of it. No Qt."""
 
 from typing import Final, NamedTuple
 

@@ -16,7 +16,7 @@ from siteplan.analysis.derived import Derived
 from siteplan.analysis.fixed_things import footprint
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.drawing.primitives import Align
-from siteplan.geometry.points import Point
+from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document
 from siteplan.model.gate import Control, Pad, Post
 from siteplan.model.project import Project
@@ -25,7 +25,7 @@ from siteplan.units.writing import LengthStyle, write_length
 
 LEAF_OFF_MM: Final = 4.4  # paper, to the outer side of the closed leaf
 BESIDE_MM: Final = 2.2
-POST_OFF_MM: Final = 3.0
+POST_OFF_MM: Final = 1.0
 CAPITAL_MM: Final = 2.1
 SHORTEST_VISIBLE_MM: Final = 14.0  # a line with less than this of paper in view is not named
 
@@ -84,13 +84,13 @@ def _outer_side(place: LeafPlace) -> Point:
 
 
 def _post_name(post: Post, places: dict[str, LeafPlace]) -> Name:
-    """Return the name of a post, on the far side of its leaf."""
+    """Return the name of a post, below it and on the far side of its leaf."""
     hung = next((place for place in places.values() if place.leaf.post == post.id), None)
-    side = -_outer_side(hung)[1] if hung else 1.0
-    left, bottom, right, top = footprint(post).bounds
-    edge = top if side >= 0 else bottom
-    off_mm = POST_OFF_MM if side >= 0 else -POST_OFF_MM
-    return Name(f"post {post.id}", ((left + right) / 2, edge), 0.0, off_mm, "middle", post.id)
+    is_left = hung is not None and hung.leaf.hinges == "left"
+    left, bottom, right, _ = footprint(post).bounds
+    if is_left:
+        return Name(f"post {post.id}", (left, bottom), -POST_OFF_MM, -BESIDE_MM, "right", post.id)
+    return Name(f"post {post.id}", (right, bottom), POST_OFF_MM, -BESIDE_MM, "left", post.id)
 
 
 def _obstacle_name(thing: Obstacle) -> Name:
@@ -109,16 +109,19 @@ def _area_name(area: KeepClear) -> Name:
     return Name(area.note or area.why, (inside.x, inside.y), 0.0, 0.0, "middle", area.id)
 
 
-def _line_names(edges: tuple[Edge, ...]) -> tuple[LineName, ...]:
-    return tuple(_line_name(edge) for edge in edges if edge.kind != "drive edge" or edge.note)
+def _line_names(edges: tuple[Edge, ...], places: dict[str, LeafPlace]) -> tuple[LineName, ...]:
+    hinges = [place.frame.origin for place in places.values()] or [(0.0, 0.0)]
+    gate = (sum(x for x, _ in hinges) / len(hinges), sum(y for _, y in hinges) / len(hinges))
+    return tuple(_line_name(edge, gate) for edge in edges if edge.kind != "drive edge" or edge.note)
 
 
-def _line_name(edge: Edge) -> LineName:
+def _line_name(edge: Edge, gate: Point) -> LineName:
+    """Return the name of a line; a wall is named beside its outline, on the side away from the gate."""
     ends = (*edge.line, edge.line[0]) if edge.closed else edge.line
     area = footprint(edge)
-    # a wall is named beside its outline, not inside it
-    pieces = tuple(_outline_pieces(area)) if area.area else tuple(pairwise(ends))
-    return LineName(edge.note or f"{edge.kind} {edge.id}", pieces, edge.id, edge.state == "new")
+    pieces = list(_outline_pieces(area)) if area.area else list(pairwise(ends))
+    pieces.sort(key=lambda piece: -distance_between(gate, _middle(piece)))
+    return LineName(edge.note or f"{edge.kind} {edge.id}", tuple(pieces), edge.id, edge.state == "new")
 
 
 def _outline_pieces(area: shapely.Geometry) -> Iterator[tuple[Point, Point]]:
@@ -147,7 +150,7 @@ thing_names = Derived(
     attrgetter("keep_clear"),
 )
 spot_names = Derived(_spot_names, attrgetter("ground"), attrgetter("project"))
-line_names = Derived(_line_names, attrgetter("edges"))
+line_names = Derived(_line_names, attrgetter("edges"), leaf_places)
 
 
 def names_of(document: Document) -> tuple[Name, ...]:
@@ -184,3 +187,8 @@ def clipped(piece: tuple[Point, Point], view: Box) -> tuple[Point, Point] | None
 def _length(piece: tuple[Point, Point]) -> float:
     (x1, y1), (x2, y2) = piece
     return hypot(x2 - x1, y2 - y1)
+
+
+def _middle(piece: tuple[Point, Point]) -> Point:
+    (x1, y1), (x2, y2) = piece
+    return ((x1 + x2) / 2, (y1 + y2) / 2)

@@ -10,6 +10,19 @@ GREATEST_SCALE: Final = 50.0
 FIRST_VIEW_MM: Final = 8000.0  # what an empty plan shows across
 
 
+class Margins(NamedTuple):
+    """Pixels left free around what is fitted into a window."""
+
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    def scaled(self, by: float) -> "Margins":
+        """Return the margins at another text size."""
+        return Margins(*(by * margin for margin in self))
+
+
 class PlanFrame(NamedTuple):
     """The place of the plan in a window of ``width`` x ``height`` pixels."""
 
@@ -47,13 +60,18 @@ class PlanFrame(NamedTuple):
         there = larger.to_pixels(kept)
         return larger.panned(pixel[0] - there[0], pixel[1] - there[1])
 
-    def fitted(self, places: Iterable[Point], margin: float) -> "PlanFrame":
-        """Return the frame that shows all places with a margin of pixels; without any, a site of usual size."""
+    def fitted(self, places: Iterable[Point], margins: Margins) -> "PlanFrame":
+        """Return the frame that shows all places within margins; without any, a site of usual size."""
         xs, ys = zip(*places, strict=True) if (places := tuple(places)) else ((0.0, 0.0), (0.0, 0.0))
         wide, high = max(xs) - min(xs), max(ys) - min(ys)
         if max(wide, high) == 0:
             wide = high = FIRST_VIEW_MM
-        room = (max(1.0, self.width - 2 * margin), max(1.0, self.height - 2 * margin))
-        scale = min(room[0] / max(wide, 1.0), room[1] / max(high, 1.0))
-        centre = ((max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2)
-        return self._replace(centre=centre, scale=min(GREATEST_SCALE, max(LEAST_SCALE, scale)))
+        across, up = margins.left + margins.right, margins.top + margins.bottom
+        # a window that is all margin still shows its plan
+        room_across, room_up = max(self.width - across, self.width / 2), max(self.height - up, self.height / 2)
+        scale = min(room_across / max(wide, 1.0), room_up / max(high, 1.0))
+        fitted = self._replace(
+            centre=((max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2),
+            scale=min(GREATEST_SCALE, max(LEAST_SCALE, scale)),
+        )
+        return fitted.panned((margins.left - margins.right) / 2, (margins.top - margins.bottom) / 2)

@@ -1,29 +1,54 @@
 """The plan as layers ready to paint; only layers whose primitives are a new object are made again."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Final, NamedTuple
 
+from msgspec.structs import replace
 from PySide6.QtGui import QPainter
 
+from siteplan.analysis.measures import measures
 from siteplan.canvas.painting import Paths, Tint, at_ratio, paint_paths, paths_of, ratio_of
+from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.canvas.picking import Targets, targets_of
 from siteplan.canvas.plan_frame import PlanFrame
-from siteplan.drawing.plan_dimensions import gate_dimensions
+from siteplan.drawing.plan_dimensions import angle_dimensions, finding_dimension, measure_dimension
 from siteplan.drawing.plan_view import PLAN_LAYERS, pose_primitives
-from siteplan.drawing.primitives import Primitive
+from siteplan.drawing.primitives import Dimension, Primitive
 from siteplan.model.document import Document
+from siteplan.model.project import Severity
 from siteplan.rules.all_rules import troubles
+from siteplan.rules.findings import SEVERITIES
 
 POSE: Final = "pose"
 DIMENSIONS: Final = "dimensions"
 POSE_AFTER: Final = "leaves"
+GAPS: Final[dict[Severity, str]] = {severity: f"{severity} gaps" for severity in SEVERITIES}
+"""Layers of the gaps that findings speak of; each has the colour of its severity."""
 
 
 def layer_order() -> tuple[str, ...]:
     """Return the names of the layers, from the ground up: leaves at the angle of the dial lie over their ghosts."""
     names = [name for name, _ in PLAN_LAYERS]
     names.insert(names.index(POSE_AFTER) + 1, POSE)
-    return (*names, DIMENSIONS)
+    return (*names, DIMENSIONS, *GAPS.values())
+
+
+def screen_dimensions(document: Document) -> tuple[Dimension, ...]:
+    """Return the dimensions of the gate, their words in small letters."""
+    units = document.project.units
+    shown = (each for each in measures(document) if not each.what.startswith("gate line"))
+    lengths = (replace(measure_dimension(each, units), note=each.word) for each in shown)
+    return (*lengths, *angle_dimensions(document))
+
+
+def gap_dimensions(document: Document, severity: Severity) -> tuple[Dimension, ...]:
+    """Return the gaps that findings of one severity speak of."""
+    found = (finding for finding in troubles(document) if finding.severity == severity)
+    gaps = (finding_dimension(finding, document.project.units) for finding in found)
+    return tuple(gap for gap in gaps if gap is not None)
+
+
+_GAP_TINTS: Final = {layer: Tint(SEVERITY_COLOURS[severity], LIGHT.wash) for severity, layer in GAPS.items()}
 
 
 class Layer(NamedTuple):
@@ -55,7 +80,9 @@ class PlanLayers:
         """Take over a document with its leaves at given angles; return the names of the layers that changed."""
         wanted = {name: derived(document) for name, derived in PLAN_LAYERS}
         wanted[POSE] = self._kept(POSE, pose_primitives(document, angles))
-        wanted[DIMENSIONS] = self._kept(DIMENSIONS, gate_dimensions(document, troubles(document)))
+        wanted[DIMENSIONS] = self._kept(DIMENSIONS, screen_dimensions(document))
+        for severity, layer in GAPS.items():
+            wanted[layer] = self._kept(layer, gap_dimensions(document, severity))
         changed = frozenset(name for name, shown in wanted.items() if shown is not self.layers[name].primitives)
         for name in changed:
             self.layers[name] = _layer(wanted[name])
@@ -69,14 +96,12 @@ class PlanLayers:
 
     def targets(self) -> tuple[Targets, ...]:
         """Return what can be hit, from the ground up; dimensions are no things."""
-        return tuple(layer.targets for name, layer in self.layers.items() if name != DIMENSIONS)
+        return (*(self.layers[name].targets for name, _ in PLAN_LAYERS), self.layers[POSE].targets)
 
-    def paint(
-        self, painter: QPainter, names: tuple[str, ...], frame: PlanFrame, text_scale: float, tint: Tint | None = None
-    ) -> None:
+    def paint(self, painter: QPainter, names: Iterable[str], frame: PlanFrame, text_scale: float) -> None:
         """Paint some layers, from the ground up."""
         for name in names:
-            layer = self.layers[name]
+            layer, tint = self.layers[name], _GAP_TINTS.get(name)
             if not layer.paths.is_empty:
                 paint_paths(painter, layer.paths, frame, text_scale, tint)
                 paint_paths(painter, self._on_paper(name, ratio_of(frame, text_scale)), frame, text_scale, tint)

@@ -41,6 +41,8 @@ LEADER_COST, LEADER_COST_PER_MM = 12.0, 0.5
 SLOPE_COST = 4.0  # of a leader nearer than 10 degrees to level or upright
 LEADER_PLACES = (1 / 2, 1 / 4, 3 / 4, 1 / 10, 9 / 10)  # of the length of a line
 CORNER_PLACE = 0.75  # of the way from the middle of a solid thing to a corner
+OWN_COST_PER_MM = 0.5  # of a leader over the thing it comes from
+CORNER_LEAST_MM = 3.0  # from the middle; a nearer place gains nothing
 MOST_CORNERS = 4
 SYMBOL_CLEAR_MM = 0.4  # between a symbol and the start of its leader
 
@@ -128,7 +130,7 @@ def _block(row: int, note: Note, scene: Scene) -> Candidates:
         case _, "area" if (inside := _inside_area(anchor, half)) is not None:
             parts = [inside]
         case _:
-            parts = [_leaders(start, half) for start in _solid_places(anchor)]
+            parts = [_off_own(_leaders(start, half), anchor) for start in _solid_places(anchor)]
     block = Candidates(*(np.concatenate(columns) for columns in zip(*parts, strict=True)))
     return block._replace(note=np.full(len(block.note), row))
 
@@ -216,15 +218,23 @@ def _leaders(start: Point, half: Point, half_size_mm: float = 0.0) -> Candidates
     return _rows(middle, half, align, cost, leader=np.stack((begin, knee, end), 1))
 
 
+def _off_own(rows: Candidates, area: BaseGeometry) -> Candidates:
+    """Return places whose leaders cost more the longer they run over the thing they come from."""
+    over = shapely.length(shapely.intersection(shapely.linestrings(rows.leader), area))
+    return rows._replace(preference=rows.preference + OWN_COST_PER_MM * over)
+
+
 def _solid_places(area: BaseGeometry) -> list[Point]:
     """Return places in a solid thing where a leader may end: its middle, then towards its corners.
 
     A thing may stand on another, as a drive on its pad; the middle then belongs to the upper one.
     """
-    x, y = _centre(area)
+    middle = _centre(area)
     corners = shapely.get_coordinates(area.simplify(STRAIGHT_MM))[:-1][:MOST_CORNERS]
-    places = [(x + CORNER_PLACE * (right - x), y + CORNER_PLACE * (up - y)) for right, up in corners.tolist()]
-    return [(x, y), *(place for place in places if area.contains(shapely.Point(place)))]
+    places = middle + CORNER_PLACE * (corners - middle)
+    is_apart = np.hypot(*(places - middle).T) > CORNER_LEAST_MM
+    kept = places[is_apart & shapely.contains_xy(area, places)]
+    return [middle, *((x, y) for x, y in kept.tolist())]
 
 
 def _centre(area: BaseGeometry) -> Point:

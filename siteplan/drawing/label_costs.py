@@ -47,9 +47,10 @@ def costs_alone(candidates: Candidates, notes: Sequence[Note], scene: Scene) -> 
     sources = np.array([note.source for note in notes], dtype=np.str_)[candidates.note]
     leaders = leaders_of(candidates)
     anchors = np.array([anchor_of(note, scene) for note in notes], dtype=object)
-    hard = _outside(candidates, scene) + _covered(candidates, notes, sources, scene) + _struck(candidates, scene)
+    boxes = candidates.boxes()
+    hard = _outside(boxes, scene) + _covered(candidates, notes, sources, scene) + _struck(candidates, scene)
     hard += _pierced(candidates, leaders, anchors, sources, scene)
-    soft = candidates.preference + _near_text(candidates, scene) + _misread(candidates, notes, anchors)
+    soft = candidates.preference + _near_text(candidates, scene) + _misread(candidates, boxes, notes, anchors)
     soft += _crossed(candidates, notes, sources, scene)
     return CostsAlone(hard + soft, hard)
 
@@ -68,7 +69,8 @@ class PairCosts:
         self._note = candidates.note
         self._boxes, self._grown = candidates.boxes(), candidates.boxes(TEXT_MARGIN_MM)
         self._leaders = leaders_of(candidates)
-        self._box_bounds = shapely.bounds(self._boxes)
+        self._is_turned = candidates.turn_rad != 0
+        self._box_bounds, self._grown_bounds = shapely.bounds(self._boxes), shapely.bounds(self._grown)
         self._leader_bounds = shapely.bounds(self._leaders)  # NaN without a leader, which is near nothing
         shapely.prepare(self._boxes)
 
@@ -88,8 +90,16 @@ class PairCosts:
         i, j, left, right = i[close], j[close], left[close], right[close]
         is_first = self._note[left] <= self._note[right]
         first, second = np.where(is_first, left, right), np.where(is_first, right, left)
-        shared = shapely.area(shapely.intersection(self._grown[first], self._boxes[second]))
+        shared = self._shared_areas(first, second)
         costs[i, j] += PAIR_COST + PAIR_COST_PER_MM2 * shared
+
+    def _shared_areas(self, first: Rows, second: Rows) -> Array:
+        """Return how much of a box each grown box covers; by its edges where both are level, which is quick."""
+        shared = _shared_by_edges(self._grown_bounds[first], self._box_bounds[second])
+        turned = self._is_turned[first] | self._is_turned[second]
+        both = (self._grown[first[turned]], self._boxes[second[turned]])
+        shared[turned] = shapely.area(shapely.intersection(*both))
+        return shared
 
     def _add_leader_boxes(self, costs: Array, rows: Rows, others: Rows) -> None:
         i, j = _near(self._leader_bounds[rows], self._box_bounds[others], LEADER_MARGIN_MM)
@@ -111,15 +121,24 @@ def _near(first: Array, second: Array, margin: float) -> tuple[Rows, Rows]:
     return i, j
 
 
-def _outside(candidates: Candidates, scene: Scene) -> Array:
+def _shared_by_edges(first: Array, second: Array) -> Array:
+    """Return the areas shared by level boxes (left, bottom, right, top)."""
+    low, high = np.maximum(first[:, :2], second[:, :2]), np.minimum(first[:, 2:], second[:, 2:])
+    shared: Array = np.clip(high - low, 0.0, None).prod(axis=1)
+    return shared
+
+
+def _outside(boxes: Shapes, scene: Scene) -> Array:
     """Cost of boxes that are not wholly in the view."""
     left, bottom, right, top = scene.view.bounds
     margin = VIEW_MARGIN_MM
-    inner = shapely.box(left + margin, bottom + margin, right - margin, top - margin)
-    boxes = candidates.boxes()
-    outside = shapely.area(boxes) - shapely.area(shapely.intersection(boxes, inner))
-    is_outside = ~shapely.covered_by(boxes, inner)
-    return np.where(is_outside, OUTSIDE_COST + OUTSIDE_COST_PER_MM2 * outside, 0.0)
+    inner = (left + margin, bottom + margin, right - margin, top - margin)
+    bounds = shapely.bounds(boxes)
+    is_outside = (bounds[:, :2] < inner[:2]).any(axis=1) | (bounds[:, 2:] > inner[2:]).any(axis=1)
+    inside = shapely.area(shapely.intersection(boxes[is_outside], shapely.box(*inner)))
+    costs = np.zeros(len(boxes))
+    costs[is_outside] = OUTSIDE_COST + OUTSIDE_COST_PER_MM2 * (shapely.area(boxes[is_outside]) - inside)
+    return costs
 
 
 def _covered(candidates: Candidates, notes: Sequence[Note], sources: NDArray[np.str_], scene: Scene) -> Array:
@@ -147,10 +166,11 @@ def _struck(candidates: Candidates, scene: Scene) -> Array:
     row, segment = _segment_tree(scene).query(candidates.boxes(STRIKE_MARGIN_MM))
     length = _length_inside(candidates, row, scene.segments[segment])
     row, line, length = row[length > 0], scene.line_of[segment[length > 0]], length[length > 0]
-    pairs, which = np.unique(np.stack((row, line), 1), axis=0, return_inverse=True)
-    struck = np.maximum(_summed(which.ravel(), length, len(pairs)), LEAST_STRIKE_MM)
-    rate = np.where(scene.is_heavy[pairs[:, 1]], HEAVY_STRIKE_COST_PER_MM, STRIKE_COST_PER_MM)
-    return _summed(pairs[:, 0], struck * rate, len(candidates.note))
+    pairs, which = np.unique(row * len(scene.is_heavy) + line, return_inverse=True)
+    struck = np.maximum(_summed(which, length, len(pairs)), LEAST_STRIKE_MM)
+    row, line = np.divmod(pairs, max(1, len(scene.is_heavy)))
+    rate = np.where(scene.is_heavy[line], HEAVY_STRIKE_COST_PER_MM, STRIKE_COST_PER_MM)
+    return _summed(row, struck * rate, len(candidates.note))
 
 
 def _length_inside(candidates: Candidates, row: Rows, segments: Array) -> Array:
@@ -172,10 +192,10 @@ def _length_inside(candidates: Candidates, row: Rows, segments: Array) -> Array:
     return inside * np.hypot(step[:, 0], step[:, 1])
 
 
-def _misread(candidates: Candidates, notes: Sequence[Note], anchors: Shapes) -> Array:
+def _misread(candidates: Candidates, boxes: Shapes, notes: Sequence[Note], anchors: Shapes) -> Array:
     """Cost of boxes without a leader beside the anchor of another thing."""
-    things = np.where([note.kind == "area" for note in notes], None, anchors)
-    row, note = shapely.STRtree(things).query(candidates.boxes(), predicate="dwithin", distance=MISREAD_MM)
+    things = [None if note.kind == "area" else anchor for note, anchor in zip(notes, anchors, strict=True)]
+    row, note = shapely.STRtree(things).query(boxes, predicate="dwithin", distance=MISREAD_MM)
     is_other = (candidates.note[row] != note) & ~candidates.has_leader[row]
     costs = np.zeros(len(candidates.note))
     costs[row[is_other]] = MISREAD_COST

@@ -29,7 +29,6 @@ HURT_COST = 50.0
 MOST_HURT = 4  # notes lifted to make room for one
 MOST_TRIED = 60
 MOST_ROUNDS = 12
-CHUNK = 48  # places looked at together; of no effect on the result
 
 
 class Placed(NamedTuple):
@@ -90,11 +89,12 @@ class _Search:
         self._alone = alone
         self._pairs = PairCosts(candidates)
         notes = range(int(candidates.note[-1]) + 1)
-        own = [np.flatnonzero(candidates.note == note) for note in notes]
-        self._cheapest_first = [rows[np.argsort(alone.all[rows], kind="stable")] for rows in own]
-        good = [int((alone.all[rows] < GOOD_COST).sum()) for rows in own]
+        self._rows = [np.flatnonzero(candidates.note == note) for note in notes]
+        self._least = np.array([alone.all[rows].min() for rows in self._rows])
+        good = [int((alone.all[rows] < GOOD_COST).sum()) for rows in self._rows]
         self._order = sorted(notes, key=lambda note: (good[note], note))
-        self._chosen = np.full(len(own), _LIFTED)
+        self._chosen = np.full(len(self._rows), _LIFTED)
+        self._known: dict[tuple[int, int], tuple[Rows, Array]] = {}
 
     def run(self) -> tuple[Rows, Array, NDArray[np.bool_]]:
         """Return the row chosen for each note, its cost, and whether its place is free."""
@@ -106,54 +106,67 @@ class _Search:
                 self._make_room(note)
             if np.array_equal(self._chosen, before):
                 break
-        pairs = self._pairs.between(self._chosen, self._chosen)
-        np.fill_diagonal(pairs, 0.0)
+        pairs = self._pairs_chosen()
         hardest = np.maximum(self._alone.hard[self._chosen], pairs.max(axis=1))
         return self._chosen, self._alone.all[self._chosen] + pairs.sum(axis=1), hardest < TROUBLE_COST
 
     def _set(self, notes: Sequence[int]) -> None:
-        """Set notes one after the other, each at its cheapest place beside all that stand."""
+        """Set notes one after the other, each at its cheapest place beside all that stand; of equals the first."""
         for note in notes:
             self._chosen[note] = _LIFTED
-            self._chosen[note] = self._cheapest(note)
+            costs = self._alone.all[self._rows[note]]
+            for row in self._chosen[self._chosen != _LIFTED].tolist():
+                near, beside = self._beside(note, row)
+                costs[near] += beside
+            self._chosen[note] = self._rows[note][np.argmin(costs)]
 
-    def _cheapest(self, note: int) -> int:
-        rows, others = self._cheapest_first[note], self._standing()
-        best: tuple[float, int] = (np.inf, _LIFTED)
-        for first in range(0, len(rows), CHUNK):
-            chunk = rows[first : first + CHUNK]
-            if self._alone.all[chunk[0]] >= best[0]:
-                break
-            costs = self._alone.all[chunk] + self._pairs.between(chunk, others).sum(axis=1)
-            best = min(best, *zip(costs.tolist(), chunk.tolist(), strict=True))
-        return best[1]
+    def _beside(self, note: int, row: int) -> tuple[Rows, Array]:
+        """Return which places of a note cost something beside a place of another, and how much."""
+        if (note, row) not in self._known:
+            costs = self._pairs.between(self._rows[note], np.array([row]))[:, 0]
+            near = np.flatnonzero(costs)
+            self._known[note, row] = (near, costs[near])
+        return self._known[note, row]
 
     def _make_room(self, note: int) -> None:
         """Try the cheapest places of a note in trouble, setting anew the few notes it then hurts."""
-        for row in self._cheapest_first[note][:MOST_TRIED].tolist():
-            if self._cost(note) < TROUBLE_COST:
-                return
-            kept, total = self._chosen.copy(), self._total()
-            self._chosen[note] = row
-            hurt = np.flatnonzero(self._pairs.between(np.array([row]), self._chosen)[0] > HURT_COST)
-            hurt = hurt[hurt != note]
-            if len(hurt) <= MOST_HURT:
-                self._chosen[hurt] = _LIFTED
-                self._set(hurt.tolist())
-            if len(hurt) > MOST_HURT or self._total() >= total:
-                self._chosen = kept
+        pairs = self._pairs_chosen()
+        if self._alone.all[self._chosen[note]] + pairs[note].sum() < TROUBLE_COST:
+            return
+        rows = self._rows[note]
+        for row in rows[np.argsort(self._alone.all[rows], kind="stable")][:MOST_TRIED].tolist():
+            if self._is_better(note, row, pairs):
+                pairs = self._pairs_chosen()
+                if self._alone.all[self._chosen[note]] + pairs[note].sum() < TROUBLE_COST:
+                    return
 
-    def _standing(self) -> Rows:
-        standing: Rows = self._chosen[self._chosen != _LIFTED]
-        return standing
+    def _is_better(self, note: int, row: int, pairs: Array) -> bool:
+        """Move a note to a place if that lowers the total of all costs, setting anew the notes it hurts there."""
+        beside = self._pairs.between(np.array([row]), self._chosen)[0]
+        beside[note] = 0.0
+        hurt = np.flatnonzero(beside > HURT_COST)
+        if len(hurt) > MOST_HURT:
+            return False
+        kept, total = self._chosen.copy(), self._total(pairs)
+        moved = np.append(hurt, note)
+        rest = np.delete(np.arange(len(kept)), moved)
+        least = self._alone.all[kept[rest]].sum() + np.triu(pairs[np.ix_(rest, rest)], 1).sum()
+        least += self._alone.all[row] + beside[rest].sum() + self._least[hurt].sum()
+        if least >= total:
+            return False  # as no place of those it hurts can make up for it
+        self._chosen[hurt], self._chosen[note] = _LIFTED, row
+        self._set(hurt.tolist())
+        if self._total(self._pairs_chosen()) < total:
+            return True
+        self._chosen = kept
+        return False
 
-    def _cost(self, note: int) -> float:
-        others = np.delete(self._chosen, note)
-        row = self._chosen[note : note + 1]
-        return float(self._alone.all[row[0]] + self._pairs.between(row, others).sum())
-
-    def _total(self) -> float:
+    def _pairs_chosen(self) -> Array:
         pairs = self._pairs.between(self._chosen, self._chosen)
+        np.fill_diagonal(pairs, 0.0)
+        return pairs
+
+    def _total(self, pairs: Array) -> float:
         return float(self._alone.all[self._chosen].sum() + np.triu(pairs, 1).sum())
 
 

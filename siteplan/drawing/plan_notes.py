@@ -1,13 +1,17 @@
 """What is written beside the things of a plan: one note a thing, in the words of the trade."""
 
 from collections.abc import Iterator
+from typing import Literal
 
-import shapely
+from shapely import Polygon
+from shapely.geometry.base import BaseGeometry
 
 from siteplan.analysis.fixed_things import footprint
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
-from siteplan.drawing.label_placement import Note
+from siteplan.drawing.label_candidates import Note
 from siteplan.drawing.pens import Pen
+from siteplan.drawing.plan_view import rings_of
+from siteplan.drawing.primitives import Ring
 from siteplan.drawing.symbols import SYMBOLS
 from siteplan.geometry.points import point_at
 from siteplan.model.document import Document
@@ -54,9 +58,7 @@ def _leaf_note(place: LeafPlace, words: _Words) -> Note:
     first = f"{STATE_WORDS[leaf.state]} LEAF {leaf.id} {words.length(leaf.id, 'length_mm', leaf.length_mm)}"
     facts = ", ".join(_leaf_facts(leaf, words))
     lines = (f"{first}, SWINGS {leaf.swings.upper()}", *((facts,) if facts else ()))
-    return Note(
-        id=f"leaf {leaf.id}", lines=lines, kind="line", anchor=shapely.LineString(arc), pen=Pen.NOTE, source=leaf.id
-    )
+    return Note(id=f"leaf {leaf.id}", lines=lines, kind="line", anchor=tuple(arc), pen=Pen.NOTE, source=leaf.id)
 
 
 def _leaf_facts(leaf: Leaf, words: _Words) -> Iterator[str]:
@@ -77,8 +79,12 @@ def _edge_note(edge: Edge, words: _Words) -> Note:
     else:
         height = "" if edge.top_mm is None else f" {words.length(edge.id, 'top_mm', edge.top_mm)} HIGH"
         text = f"{STATE_WORDS[edge.state]} {name}{height}"
-    kind = "solid" if area.area else "line"
-    return Note(id=f"edge {edge.id}", lines=(text,), kind=kind, anchor=area, pen=pen, source=edge.id)
+    solid = bool(area.area)
+    line = (*edge.line, edge.line[0]) if edge.closed else edge.line
+    anchor = _outline(area) if solid else line
+    return Note(
+        id=f"edge {edge.id}", lines=(text,), kind="solid" if solid else "line", anchor=anchor, pen=pen, source=edge.id
+    )
 
 
 def _obstacle_note(thing: Obstacle, words: _Words) -> Note:
@@ -89,15 +95,16 @@ def _obstacle_note(thing: Obstacle, words: _Words) -> Note:
         text += f" {words.length(thing.id, 'top_mm', thing.top_mm)} HIGH"
     pen = Pen.NOTE_EXISTING if thing.state == "existing" else Pen.NOTE
     overhead = thing.bottom_mm > 0
-    anchor = footprint(thing).exterior if overhead else footprint(thing)
-    return Note(
-        id=f"thing {thing.id}",
-        lines=(text,),
-        kind="line" if overhead else "solid",
-        anchor=anchor,
-        pen=pen,
-        source=thing.id,
-    )
+    ring = _outline(footprint(thing))
+    anchor = (*ring, ring[0]) if overhead else ring
+    kind: Literal["line", "solid"] = "line" if overhead else "solid"
+    return Note(id=f"thing {thing.id}", lines=(text,), kind=kind, anchor=anchor, pen=pen, source=thing.id)
+
+
+def _outline(area: BaseGeometry) -> Ring:
+    """Return the outer ring of the largest part of an area."""
+    rings = max(rings_of(area), key=lambda each: Polygon(each[0]).area)
+    return rings[0]
 
 
 def _pad_note(pad: Pad, words: _Words) -> Note:
@@ -105,13 +112,22 @@ def _pad_note(pad: Pad, words: _Words) -> Note:
     serves = f", DRIVE OF LEAF {' AND '.join(drives)}" if drives else ""
     width, depth = words.length(pad.id, "width_mm", pad.width_mm), words.length(pad.id, "depth_mm", pad.depth_mm)
     text = f"{STATE_WORDS[pad.state]} PAD {width} x {depth}{serves}"
-    return Note(id=f"pad {pad.id}", lines=(text,), kind="solid", anchor=footprint(pad), pen=Pen.NOTE, source=pad.id)
+    return Note(
+        id=f"pad {pad.id}", lines=(text,), kind="solid", anchor=_outline(footprint(pad)), pen=Pen.NOTE, source=pad.id
+    )
 
 
 def _post_note(post: Post, words: _Words) -> Note:
     shape = "SQUARE" if post.shape == "square" else "ROUND"
     text = f"{STATE_WORDS[post.state]} POST {post.id}, {words.length(post.id, 'size_mm', post.size_mm)} {shape}"
-    return Note(id=f"post {post.id}", lines=(text,), kind="solid", anchor=footprint(post), pen=Pen.NOTE, source=post.id)
+    return Note(
+        id=f"post {post.id}",
+        lines=(text,),
+        kind="solid",
+        anchor=_outline(footprint(post)),
+        pen=Pen.NOTE,
+        source=post.id,
+    )
 
 
 def _symbol_note(id: str, text: str, at: tuple[float, float], symbol: str, pen: Pen) -> Note:
@@ -119,8 +135,8 @@ def _symbol_note(id: str, text: str, at: tuple[float, float], symbol: str, pen: 
         id=f"{symbol} {id}",
         lines=(text,),
         kind="symbol",
-        anchor=shapely.Point(at),
-        half_size_mm=SYMBOLS[symbol].half_size_mm,
+        anchor=(at,),
+        half_size_mm=SYMBOLS[symbol].half_mm,
         pen=pen,
         source=id,
     )
@@ -163,7 +179,7 @@ def ground_notes(document: Document) -> tuple[Note, ...]:
             id=f"area {area.id}",
             lines=(area.note.upper() or f"{area.why.upper()}, KEEP CLEAR",),
             kind="area",
-            anchor=shapely.make_valid(shapely.Polygon(area.outline)),
+            anchor=area.outline,
             pen=Pen.NOTE,
             source=area.id,
         )

@@ -14,8 +14,11 @@ from shapely.geometry.base import BaseGeometry
 from siteplan.analysis.boundaries import control_reaches
 from siteplan.analysis.fixed_things import footprint
 from siteplan.analysis.leaf_places import swept_areas
-from siteplan.drawing.findings_table import SEVERITY_SYMBOLS, findings_table, numbered
-from siteplan.drawing.label_placement import Note, Placement, place_notes
+from siteplan.drawing.finding_marks import is_in_view, place_marks
+from siteplan.drawing.findings_table import findings_table, numbered
+from siteplan.drawing.label_candidates import Note
+from siteplan.drawing.label_placement import place_notes
+from siteplan.drawing.label_scene import scene_of
 from siteplan.drawing.pens import Pen
 from siteplan.drawing.plan_dimensions import gate_dimensions, site_dimensions
 from siteplan.drawing.plan_notes import gate_notes, ground_notes
@@ -102,7 +105,7 @@ class _Job(NamedTuple):
     pack: Pack
     findings: tuple[Finding, ...]
     number: int
-    count: int
+    total: int
 
 
 def _site_sheet(job: _Job) -> Sheet:
@@ -179,7 +182,7 @@ def _sheet(job: _Job, name: str, title: str, views: tuple[View, ...], items: Ite
     document, layout = job.document, job.layout
     scale = views[0].scale_text if views else "NO SCALE"
     shown = [primitive for view in views for primitive in (*view.model, *view.notes)]
-    label = SheetLabel(name, title, scale, job.number, job.count)
+    label = SheetLabel(name, title, scale, job.number, job.total)
     return Sheet(
         name=name,
         title=title.upper(),
@@ -255,7 +258,7 @@ def _ratio(
     room = (frame[2] - 2 * around_mm[0], frame[3] - 2 * around_mm[1])
 
     def fits(ratio: float) -> bool:
-        return (right - left) / ratio <= room[0] and (top - bottom) / ratio <= room[1]
+        return bool((right - left) / ratio <= room[0] and (top - bottom) / ratio <= room[1])
 
     best = largest_that_fits(fits, units)
     if wanted is None:
@@ -273,24 +276,10 @@ def _ratio(
 def _annotated(
     view: View, dimensions: tuple[Dimension, ...], notes: tuple[Note, ...], marks: tuple[tuple[int, Finding], ...]
 ) -> View:
-    """Return a view with its dimensions, its notes placed where they strike nothing, and its marks."""
-    placement: Placement = place_notes(view, dimensions, notes, _marks(marks))
+    """Return a view with its dimensions, its marks, and its notes where they strike nothing: in this order."""
     witnesses = tuple(part for _, finding in marks for part in witness_primitives(finding))
-    return replace(view, notes=(*dimensions, *witnesses, *placement.primitives))
-
-
-def _marks(rows: tuple[tuple[int, Finding], ...]) -> tuple[Note, ...]:
-    """Return the severity marks of findings that were measured somewhere, as notes to be placed."""
-    return tuple(
-        Note(
-            id=f"mark {number:03d}",
-            lines=(str(number),),
-            kind="symbol",
-            anchor=shapely.Point(finding.witness[-1]),
-            pen=Pen.FINDING,
-            source=finding.key,
-            symbol=SEVERITY_SYMBOLS[finding.severity],
-        )
-        for number, finding in rows
-        if finding.witness
-    )
+    measured = replace(view, notes=(*dimensions, *witnesses))
+    marked = replace(measured, notes=(*measured.notes, *place_marks(measured, marks)))
+    seen = [note for note in notes if is_in_view(note.anchor, view)]
+    placed = place_notes(seen, scene_of(marked)).primitives
+    return replace(marked, notes=(*marked.notes, *placed))

@@ -54,7 +54,7 @@ class SheetLabel(NamedTuple):
     title: str
     scale: str
     number: int
-    count: int
+    total: int
 
 
 def strip_items(
@@ -211,7 +211,7 @@ def _bottom_row(sheet: SheetLabel, box: tuple[float, float, float]) -> tuple[Pri
     """Return scale and sheet number."""
     left, bottom, right = box
     top, middle = bottom + BOTTOM_ROW_MM, left + 0.62 * (right - left)
-    captions = (("SCALE", left), (f"SHEET {sheet.number} OF {sheet.count}", middle))
+    captions = (("SCALE", left), (f"SHEET {sheet.number} OF {sheet.total}", middle))
     return (
         Stroke(points=((left, top), (right, top)), pen=Pen.FRAME),
         Stroke(points=((middle, bottom), (middle, top)), pen=Pen.TITLE_LINE),

@@ -8,15 +8,13 @@ viewport hides the layers of the other.
 from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Final
 
-from msgspec.structs import replace
-from shapely import LineString, Point, box, get_parts
-
 from siteplan.drawing.pens import Pen, looks
-from siteplan.drawing.primitives import Dimension, Label, Primitive, Sheet, SheetSet, Stroke, Symbol, View
+from siteplan.drawing.primitives import Dimension, Label, Primitive, Sheet, SheetSet, Symbol, View
 from siteplan.export.dxf_plane import BLOCK_LAYER, Plane, frame_centre, paper_plane
 from siteplan.export.dxf_shapes import draw
 from siteplan.export.dxf_tables import FONTS
 from siteplan.export.dxf_text import ascii_name, ascii_text
+from siteplan.export.dxf_window import inside, window_of
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -41,8 +39,9 @@ def draw_model(doc: "Drawing", views: Sequence[View], unit_mm: float) -> None:
     plane = Plane(doc.modelspace(), unit_mm, ratio=views[0].ratio)
     for shape in dict.fromkeys(shape for view in views for shape in _things(view)):
         draw(plane, shape)
+    taken = _layers_taken(views)
     for shape in _annotation(views[0]):
-        draw(plane._replace(layer=_annotation_layer(shape, views)), shape)
+        draw(plane._replace(layer=_annotation_layer(shape, taken)), shape)
     _set_extents(doc, views, unit_mm)
 
 
@@ -55,7 +54,7 @@ def draw_sheet(layout: "Paperspace", sheet: Sheet, views: Sequence[View], unit_m
         if view is not views[0]:
             plane = paper_plane(view, layout, unit_mm)
             for shape in _annotation(view):
-                for part in _in_window(view, shape):
+                for part in inside(shape, window_of(view)):
                     draw(plane, part)
     for shape in sheet.items:
         draw(paper, shape)
@@ -79,48 +78,28 @@ def _layer(shape: Primitive) -> str:
     return looks()[shape.pen].layer
 
 
-def _annotation_layer(shape: Primitive, views: Sequence[View]) -> str:
-    """Return the layer of an annotation in model space: its own, unless a further view shows things on that one."""
-    shown = {_layer(thing) for view in views[1:] for thing in _things(view)}
-    return looks()[Pen.SIGN].layer if _layer(shape) in shown else _layer(shape)
+def _layers_taken(views: Sequence[View]) -> frozenset[str]:
+    """Return the layers on which further views show things, so that their viewports cannot hide them."""
+    return frozenset(_layer(thing) for view in views[1:] for thing in _things(view))
+
+
+def _annotation_layer(shape: Primitive, taken: frozenset[str]) -> str:
+    """Return the layer of an annotation in model space: its own, or that of symbols where its own is taken."""
+    return looks()[Pen.SIGN].layer if _layer(shape) in taken else _layer(shape)
 
 
 def _hidden_layers(view: View, views: Sequence[View]) -> list[str]:
-    """Return the layers of model space that a viewport must not show."""
-    notes = {_annotation_layer(shape, views) for shape in _annotation(views[0])}
+    """Return the layers of model space that the viewport of a view must not show."""
+    taken = _layers_taken(views)
+    notes = {_annotation_layer(shape, taken) for shape in _annotation(views[0])}
     used = {_layer(thing) for each in views for thing in _things(each)} | notes
-    return sorted(used - {_layer(thing) for thing in _things(view)} - (notes if view is views[0] else set()))
-
-
-def _window(view: View) -> tuple[float, float, float, float]:
-    """Return the part of the model that a view shows: left, bottom, right, top in mm."""
-    (x, y), (_, _, width, height) = view.centre, view.frame
-    half_width, half_height = width * view.ratio / 2, height * view.ratio / 2
-    return (x - half_width, y - half_height, x + half_width, y + half_height)
-
-
-def _in_window(view: View, shape: Primitive) -> Iterator[Primitive]:
-    """Yield what a view shows of an annotation, as no viewport cuts off what is drawn on paper."""
-    window = box(*_window(view))
-    match shape:
-        case Stroke():
-            line = LineString((*shape.points, shape.points[0]) if shape.closed else shape.points)
-            if window.covers(line):
-                yield shape
-            else:
-                for part in get_parts(line.intersection(window)):
-                    if part.geom_type == "LineString":
-                        yield replace(shape, points=tuple(part.coords), closed=False)
-        case Label() | Symbol():
-            if window.covers(Point(shape.at)):
-                yield shape
-        case _:
-            yield shape
+    shown = {_layer(thing) for thing in _things(view)} | (notes if view is views[0] else set())
+    return sorted(used - shown)
 
 
 def _set_extents(doc: "Drawing", views: Sequence[View], unit_mm: float) -> None:
     """Set what model space shows first: the first view; its extents are what all views show."""
-    windows = [_window(view) for view in views]
+    windows = [window_of(view) for view in views]
     left, bottom = (min(window[side] for window in windows) / unit_mm for side in (0, 1))
     right, top = (max(window[side] for window in windows) / unit_mm for side in (2, 3))
     doc.modelspace().reset_extents((left, bottom, 0.0), (right, top, 0.0))

@@ -23,6 +23,8 @@ NAME_ENCODINGS = ("utf-16-be", "mac-roman")  # of the two kinds of names in a fo
 LIGATURES = ("liga", "clig")  # a ligature is one glyph for several letters: a search for the word would miss it
 DISPLAY_VARIABLES = ("DISPLAY", "WAYLAND_DISPLAY")
 
+_LOADING = threading.Lock()  # a second thread waits until all faces are there
+
 
 def ensure_gui() -> None:
     """Make Qt ready to paint: an application object and the fonts of the sheets.
@@ -44,8 +46,9 @@ def ensure_gui() -> None:
                 "call ensure_gui once before."
             )
         _own_application()
-    if not QFontDatabase.hasFamily(FAMILY):  # fonts go with the application object that they were given to
-        _load_files()
+    with _LOADING:
+        if not QFontDatabase.hasFamily(FAMILY):  # fonts go with the application object that they were given to
+            _load_files()
 
 
 @cache
@@ -72,17 +75,16 @@ def _load_files() -> None:
 
 
 def font_of(face: Face) -> QFont:
-    """Return a face at ``FONT_PIXELS``, without hinting, kerning, ligatures or letters of other fonts.
+    """Return a face at ``FONT_PIXELS``, without hinting, ligatures or letters of other fonts.
 
-    Without these the width of a text is the sum of the advances of its letters, at every size.  Before ``ensure_gui``
-    has run, SheetError is raised: Qt would take another font and say nothing.
+    So the width of a text is the sum of the advances of its letters, at every size; these files hold no kerning.
+    Before ``ensure_gui`` has run, SheetError is raised: Qt would take another font and say nothing.
     """
     font = QFont(FAMILY)
     font.setWeight(FACES[face][1])
     font.setPixelSize(FONT_PIXELS)
     font.setHintingPreference(QFont.HintingPreference.PreferNoHinting)
     font.setStyleStrategy(QFont.StyleStrategy.PreferOutline | QFont.StyleStrategy.NoFontMerging)
-    font.setKerning(False)
     for feature in LIGATURES:
         font.setFeature(QFont.Tag(feature), 0)
     if QFontInfo(font).family() != FAMILY:

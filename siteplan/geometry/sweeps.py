@@ -21,7 +21,8 @@ from siteplan.geometry.points import Array
 
 Complexes = NDArray[np.complex128]
 
-GRID = None
+GRID_MM = 1e-7  # unions are worked out on this grid: without one they can silently lose half the area (GEOS 3.14)
+LOST_SHARE = 1e-5  # a union may fall short of the exact area by rounding only
 NARROW = 1e-9  # mm or radians: thinner rings hold no area worth counting, narrower gaps are a box of no thickness
 
 
@@ -120,10 +121,20 @@ def swept_polygon(
     """
     _require_turn(turn_rad, chord_error_mm)
     rings = [ring for box in boxes for ring in _covering_rings(box, start_rad, turn_rad, chord_error_mm)]
-    covered = shapely.union_all([Polygon(ring) for ring in rings], grid_size=GRID) if len(rings) != 1 else Polygon(rings[0])
-    if covered.area == 0:
-        raise GeometryError(f"Nothing is covered by {len(boxes)} boxes turned by {turn_rad:g} rad.")
+    covered = _union(rings)
+    exact_mm2 = max((swept_area(box, turn_rad) for box in boxes), default=0.0)
+    if covered.area == 0 or covered.area < exact_mm2 * (1 - LOST_SHARE):
+        raise GeometryError(
+            f"Outline of {len(boxes)} boxes turned by {turn_rad:g} rad holds {covered.area:.1f} mm², "
+            f"but must be above 0 and at least {exact_mm2:.1f} mm²."
+        )
     return _without_slivers(covered, chord_error_mm**2)
+
+
+def _union(rings: Sequence[Array]) -> Polygon | MultiPolygon:
+    if len(rings) == 1:
+        return Polygon(rings[0])
+    return shapely.union_all([Polygon(ring) for ring in rings], grid_size=GRID_MM)
 
 
 def _without_slivers(covered: Polygon | MultiPolygon, largest_mm2: float) -> Polygon | MultiPolygon:

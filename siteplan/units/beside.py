@@ -1,11 +1,14 @@
 """A number printed beside its limit: never rounded onto it, nor across it."""
 
 from collections.abc import Callable, Iterator
+from math import radians
 from typing import Final, NamedTuple
 
-from siteplan.units.writing import FINEST_TAPE, LengthStyle, count_steps, write_length, write_plain_mm
+from siteplan.units.angles import write_angle, written_degrees
+from siteplan.units.writing import FINEST_TAPE, LengthStyle, count_steps, plain_decimal, write_length, write_plain_mm
 
 MOST_DECIMALS: Final = 6
+MOST_DEGREE_DECIMALS: Final = 9
 
 
 class Shown(NamedTuple):
@@ -30,25 +33,35 @@ def tell_apart(value: float, limit: float, spell: Callable[[float], Iterator[Sho
     )
 
 
+def stand_beside(value: float, limit: float, spell: Callable[[float], Iterator[Shown]]) -> str:
+    """Return the plainest text of a value that may stand beside its limit's plainest text.
+
+    Where the rounding of the limit itself has gone past the value, no true number stands on the right side of the
+    printed limit: then the text differs from it and stands on the right side of the limit proper.
+    """
+    order, printed_limit = _order(value, limit), next(spell(limit)).number
+    ways = list(spell(value))
+    right = [shown for shown in ways if _order(shown.number, printed_limit) == order]
+    true = [shown for shown in ways if _order(shown.number, limit) == order and shown.number != printed_limit]
+    return next(iter([*right, *true, ways[-1]])).text
+
+
 def _order(first: float, second: float) -> int:
     """Return -1, 0 or 1 as the first is below, at or above the second."""
     return (first > second) - (first < second)
 
 
 def write_length_beside(mm: float, limit_mm: float, style: LengthStyle) -> str:
-    """Return the text of a length that is printed beside a limit: 15 63/64 in is never rounded to a limit of 16 in.
+    """Return the text of a length beside a limit that is printed in the same style: 15.99 in never becomes 16 in.
 
-    The limit goes with it as `write_length_and_limit` prints it, which is plain unless the limit's own rounding has
-    gone past the length.
+    Finer fractions come first, then decimal inches or more decimals, then the shortest exact number of mm. Only
+    `write_length_and_limit` is right for a limit that its own rounding carries past the length.
     """
-    return write_length_and_limit(mm, limit_mm, style)[0]
+    return stand_beside(mm, limit_mm, lambda length_mm: _spell_length(length_mm, style))
 
 
 def write_length_and_limit(mm: float, limit_mm: float, style: LengthStyle) -> tuple[str, str]:
-    """Return a length and its limit as texts that stand in the same order as the two lengths.
-
-    Finer fractions come first, then decimal inches or more decimals, then the shortest exact number of mm.
-    """
+    """Return a length and its limit as texts that stand in the same order as the two lengths."""
     return tell_apart(mm, limit_mm, lambda length_mm: _spell_length(length_mm, style))
 
 
@@ -70,3 +83,20 @@ def _finer_styles(style: LengthStyle) -> Iterator[LengthStyle]:
         unit, style = "in", LengthStyle("in")
     for decimals in range(style.places, MOST_DECIMALS + 1):
         yield LengthStyle(unit, decimals=decimals)
+
+
+def write_angle_beside(angle_rad: float, limit_rad: float, decimals: int = 1) -> str:
+    """Return the text of an angle beside a limit that `write_angle` prints: never rounded onto it, nor across it."""
+    return stand_beside(angle_rad, limit_rad, lambda given_rad: _spell_angle(given_rad, decimals))
+
+
+def write_angle_and_limit(angle_rad: float, limit_rad: float, decimals: int = 1) -> tuple[str, str]:
+    """Return an angle and its limit as texts that stand in the same order as the two angles."""
+    return tell_apart(angle_rad, limit_rad, lambda given_rad: _spell_angle(given_rad, decimals))
+
+
+def _spell_angle(angle_rad: float, decimals: int) -> Iterator[Shown]:
+    """Yield the texts of an angle, plainest first; the exact one, in radians, last."""
+    for finer in range(decimals, MOST_DEGREE_DECIMALS + 1):
+        yield Shown(write_angle(angle_rad, finer), radians(float(written_degrees(angle_rad, finer))))
+    yield Shown(f"{plain_decimal(angle_rad)} rad", angle_rad)

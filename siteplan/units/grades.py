@@ -10,7 +10,7 @@ from typing import Final, NamedTuple
 from msgspec import Struct
 
 from siteplan.errors import EntryError
-from siteplan.units.beside import Shown, tell_apart
+from siteplan.units.beside import Shown, stand_beside, tell_apart
 from siteplan.units.cleaning import CleanText, clean, named
 from siteplan.units.field_rule import ANY_LENGTH, INCHES, INCHES_PER_FOOT
 from siteplan.units.numerals import PLAIN_NUMBER
@@ -123,11 +123,8 @@ def write_grade(ratio: float, decimals: int = 1) -> str:
 
 
 def write_grade_beside(ratio: float, limit: float, decimals: int = 1) -> str:
-    """Return the text of a grade that is printed beside a limit: never rounded onto it, nor across it.
-
-    The limit goes with it as `write_grade_and_limit` prints it.
-    """
-    return write_grade_and_limit(ratio, limit, decimals)[0]
+    """Return the text of a grade beside a limit that `write_grade` prints: never rounded onto it, nor across it."""
+    return stand_beside(ratio, limit, lambda given: _spell_grade(given, decimals))
 
 
 def write_grade_and_limit(ratio: float, limit: float, decimals: int = 1) -> tuple[str, str]:
@@ -204,7 +201,7 @@ def _read_rise_per_unit(entry: CleanText, found: re.Match[str]) -> _Slope:
 def _steep_doubt(ratio: float) -> str:
     """Return the question about a grade above 20 %."""
     angle = _trimmed(degrees(atan(abs(ratio))), places=1)
-    return f"{angle} degrees = {write_grade_and_limit(abs(ratio), STEEP, decimals=0)[0]}, steep. Sure?"
+    return f"{angle} degrees = {write_grade_beside(abs(ratio), STEEP, decimals=0)}, steep. Sure?"
 
 
 def _spell_grade(ratio: float, decimals: int) -> Iterator[Shown]:

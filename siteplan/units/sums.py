@@ -11,7 +11,9 @@ from siteplan.units.length_refusals import check_hyphen_before_fraction
 from siteplan.units.tokens import EXAMPLES, Cursor, Kind, Token, cut
 
 # 12-6, 12-6.5, 12-6-1/2, 12-6 1/2 and 12 6 1/2, whole entries only
-UNMARKED_FEET: Final = re.compile(r"[+-]? ?([0-9]+)(?:-(?:[0-9]+\.?[0-9]*|\.[0-9]+)|[- ][0-9]+[- ][0-9]+/[0-9]+)")
+UNMARKED_FEET: Final = re.compile(
+    r"[+-]? ?([0-9]+)(?:-(?:[0-9]+\.?[0-9]*|\.[0-9]+)|-[0-9]+[- ][0-9]+/[0-9]+|[ ][0-9]+[ ][0-9]+/[0-9]+)"
+)
 
 
 def start_reading(entry: CleanText, rule: FieldRule) -> Cursor:

@@ -33,7 +33,9 @@ PAGE = Sheet(
     items=(
         Stroke(points=((5.0, 5.0), (55.0, 5.0)), pen=Pen.SWEEP),
         Label(at=(5.0, 10.0), text="LEAF 12'-6 1/2\"", pen=Pen.NOTE),
-        Label(at=(5.0, 20.0), text="GATE", pen=Pen.NOTE, face="bold"),
+        Label(
+            at=(5.0, 20.0), text="GATE \u2104 \u03a9 \u0416", pen=Pen.NOTE, face="bold"
+        ),  # the first is not in the font
     ),
 )
 SHEETS = SheetSet(title="Gate", author="", subject="", issue_date="2026-03-31", inches=True, sheets=(PAGE,))

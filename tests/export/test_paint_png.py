@@ -198,6 +198,15 @@ def test_a_dashed_line_has_the_share_of_ink_of_its_pattern() -> None:
     assert ink.sum() / DOTS_PER_MM**2 == pytest.approx(3 * dash * looks()[Pen.LEAF_OPEN].width_mm, rel=0.02)
 
 
+def test_a_dash_has_its_length_on_paper() -> None:
+    dash, gap = line_patterns()[looks()[Pen.LEAF_OPEN].line]
+    line = Stroke(points=((10.0, 10.0), (10.0 + dash - gap, 10.0)), pen=Pen.LEAF_OPEN)
+
+    columns = np.flatnonzero(darkness(write_png(sheet(line), DPI)).max(axis=0) > 0.3) / DOTS_PER_MM
+
+    assert columns[-1] - columns[0] == pytest.approx(dash, abs=0.2)
+
+
 @pytest.mark.parametrize(("dpi", "dots_per_metre"), [(110, 4331), (200, 7874), (300, 11811), (600, 23622)])
 def test_the_file_says_its_dots_per_metre(dpi: int, dots_per_metre: int) -> None:
     image = QImage.fromData(write_png(sheet(), dpi))

@@ -88,8 +88,8 @@ def text_of(*items: Primitive) -> str:
     return read(sheet_set(sheet(*items))).pages[0].extract_text()
 
 
-def points_on_page(pdf: PdfReader) -> list[tuple[float, float]]:
-    """Return the places lines run to on the first page, in points, in their order."""
+def points_on_page(pdf: PdfReader, number: int = 0) -> list[tuple[float, float]]:
+    """Return the places lines run to on a page, in points, in their order."""
     found: list[tuple[float, float]] = []
 
     def visit(operator: bytes, operands: list[Any], matrix: list[float], _text_matrix: list[float]) -> None:
@@ -98,7 +98,7 @@ def points_on_page(pdf: PdfReader) -> list[tuple[float, float]]:
             a, b, c, d, e, f = matrix
             found.append((a * x + c * y + e, b * x + d * y + f))
 
-    pdf.pages[0].extract_text(visitor_operand_before=visit)
+    pdf.pages[number].extract_text(visitor_operand_before=visit)
     return found
 
 
@@ -154,6 +154,15 @@ def test_a_place_on_the_sheet_is_that_place_on_the_page(paper: tuple[float, floa
     line = Stroke(points=((20.0, 30.0), (150.0, 200.0)), pen=Pen.FRAME)
 
     points = points_on_page(read(sheet_set(sheet(line, paper=paper))))
+
+    wanted = [coordinate * POINTS_PER_MM for coordinate in (20.0, 30.0, 150.0, 200.0)]
+    assert [*points[0], *points[1]] == pytest.approx(wanted, abs=1e-4)
+
+
+def test_a_place_on_the_second_sheet_is_that_place_on_the_second_page() -> None:
+    line = Stroke(points=((20.0, 30.0), (150.0, 200.0)), pen=Pen.FRAME)
+
+    points = points_on_page(read(sheet_set(sheet(), sheet(line, paper=PAPERS["A3"]))), 1)
 
     wanted = [coordinate * POINTS_PER_MM for coordinate in (20.0, 30.0, 150.0, 200.0)]
     assert [*points[0], *points[1]] == pytest.approx(wanted, abs=1e-4)

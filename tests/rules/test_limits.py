@@ -63,7 +63,7 @@ def test_local_limit_takes_over_with_its_reason() -> None:
 
 
 def test_local_limit_of_unknown_row_names_the_rows_there_are() -> None:
-    with pytest.raises(PackError, match="'OPEN_GAP' is not a row .* OPEN_LEAF_GAP"):
+    with pytest.raises(PackError, match=r"'OPEN_GAP' is not a row .* OPEN_LEAF_GAP"):
         with_changes(shipped_pack("us"), (LocalLimit(row="OPEN_GAP", value_mm=1.0, reason="letter"),))
 
 

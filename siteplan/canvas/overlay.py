@@ -1,0 +1,119 @@
+"""What lies over the layers of the plan: names, handles, and the words beside the pointer."""
+
+from math import pi
+from typing import Final
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
+
+from siteplan.canvas.drag_session import DragState
+from siteplan.canvas.dragging import Handle
+from siteplan.canvas.names import CAPITAL_MM, SHORTEST_VISIBLE_MM, Box, LineName, Name, in_view
+from siteplan.canvas.painting import ALIGN_SHARES, cap_share, label_font, paint_text, ratio_of
+from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
+from siteplan.canvas.pen_colours import PIXELS_PER_PAPER_MM
+from siteplan.canvas.plan_frame import PlanFrame
+from siteplan.drawing.dimensions import upright
+from siteplan.geometry.points import Point, direction_between, point_at
+
+# Pixels at a text size of 100 %.
+HANDLE: Final = 8.0
+HANDLE_LINE: Final = 1.5
+CROSS: Final = 9.0
+POINTER_AWAY: Final = QPointF(18.0, 22.0)
+POINTER_TEXT: Final = 13
+POINTER_LINE: Final = 18.0
+REFUSAL_CHARACTERS: Final = 60
+LINE_NAME_OFF_MM: Final = 1.4  # paper, from a line to the feet of its name
+EDGE_INSET: Final = 24.0  # names of lines keep this far from the edge of the window
+
+
+def paint_name(painter: QPainter, name: Name, frame: PlanFrame, text_scale: float, selected: str) -> None:
+    """Paint the name of one thing."""
+    x, y = frame.to_pixels(name.at)
+    per_mm = PIXELS_PER_PAPER_MM * text_scale
+    at = QPointF(x + name.dx_mm * per_mm, y - (name.dy_mm - CAPITAL_MM / 2) * per_mm)
+    colour = _name_colour(name.source, selected)
+    paint_text(painter, name.text, at, name_font(text_scale, name.is_new), colour, ALIGN_SHARES[name.align])
+
+
+def paint_line_name(painter: QPainter, name: LineName, frame: PlanFrame, text_scale: float, selected: str) -> None:
+    """Paint the name of a line along the part of it that is in view."""
+    per_mm = PIXELS_PER_PAPER_MM * text_scale
+    ratio = ratio_of(frame, text_scale)
+    part = in_view(name, view_box(frame, EDGE_INSET * text_scale), SHORTEST_VISIBLE_MM * ratio)
+    if part is None:
+        return
+    (x1, y1), (x2, y2) = part
+    turn = upright(direction_between(*part))
+    beside = point_at(((x1 + x2) / 2, (y1 + y2) / 2), LINE_NAME_OFF_MM * per_mm / frame.scale, turn + pi / 2)
+    font = name_font(text_scale, name.is_new)
+    at = QPointF(*frame.to_pixels(beside))
+    paint_text(painter, name.text, at, font, _name_colour(name.source, selected), align=1 / 2, turn_rad=turn)
+
+
+def paint_handles(painter: QPainter, handles: tuple[Handle, ...], frame: PlanFrame, text_scale: float) -> None:
+    """Paint the handles of what is selected."""
+    painter.save()
+    painter.setPen(QPen(QColor(LIGHT.accent), HANDLE_LINE * text_scale))
+    painter.setBrush(QColor(LIGHT.paper))
+    half = HANDLE * text_scale / 2
+    for handle in handles:
+        x, y = frame.to_pixels(handle.at)
+        painter.drawRoundedRect(QRectF(x - half, y - half, 2 * half, 2 * half), 2, 2)
+    painter.restore()
+
+
+def paint_snap_cross(painter: QPainter, place: Point, frame: PlanFrame, text_scale: float) -> None:
+    """Paint the cross where a snap meets: one and the same for every kind."""
+    x, y = frame.to_pixels(place)
+    half = CROSS * text_scale
+    painter.setPen(QPen(QColor(LIGHT.ink), 1.0))
+    painter.drawLine(QPointF(x - half, y), QPointF(x + half, y))
+    painter.drawLine(QPointF(x, y - half), QPointF(x, y + half))
+
+
+def paint_pointer_words(
+    painter: QPainter, pointer: QPointF, state: DragState, frame: PlanFrame, text_scale: float
+) -> None:
+    """Paint beside the pointer what the drag measures, what it snaps to, or why it cannot go farther."""
+    pixels = round(POINTER_TEXT * text_scale)
+    lines = [
+        (state.number, label_font("semibold", pixels), LIGHT.ink),
+        (state.snap.words if state.snap else "", label_font("regular", pixels, italic=True), LIGHT.accent),
+        (state.refusal, label_font("regular", pixels), SEVERITY_COLOURS["Stop"]),
+    ]
+    shown = [line for line in lines if line[0]]
+    if not shown:
+        return
+    width = max(QFontMetricsF(font).horizontalAdvance(text) for text, font, _ in shown)
+    pitch = POINTER_LINE * text_scale
+    away = POINTER_AWAY * text_scale
+    x = min(pointer.x() + away.x(), frame.width - width - pitch / 2)
+    y = min(pointer.y() + away.y(), frame.height - len(shown) * pitch)
+    ground = QColor(LIGHT.paper)
+    ground.setAlphaF(0.85)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(ground)
+    painter.drawRoundedRect(
+        QRectF(x - pitch / 3, y - pitch * 0.8, width + pitch * 2 / 3, len(shown) * pitch + pitch / 4), 4, 4
+    )
+    for number, (text, font, colour) in enumerate(shown):
+        paint_text(painter, text, QPointF(x, y + number * pitch), font, colour)
+
+
+def view_box(frame: PlanFrame, inset: float) -> Box:
+    """Return the part of the model in the window, less an edge of pixels: left, bottom, right, top."""
+    left, bottom = frame.to_model((inset, frame.height - inset))
+    right, top = frame.to_model((frame.width - inset, inset))
+    return (left, bottom, right, top)
+
+
+def name_font(text_scale: float, is_new: bool) -> QFont:
+    """Return the font of names: upright for what is new, italic for what is there already."""
+    pixels = round(CAPITAL_MM * PIXELS_PER_PAPER_MM * text_scale / cap_share())
+    return label_font("regular", pixels, italic=not is_new)
+
+
+def _name_colour(source: str, selected: str) -> str:
+    return LIGHT.accent if source == selected else LIGHT.mid

@@ -1,0 +1,123 @@
+"""What the plan shows at a moment: a document with its leaves at angles, what is selected, and one finding."""
+
+from collections.abc import Mapping
+from typing import Final
+
+from PySide6.QtCore import QSize
+from PySide6.QtGui import QPainter, QPixmap
+
+from siteplan.canvas.dragging import Handle, handles_of
+from siteplan.canvas.furniture import paint_furniture
+from siteplan.canvas.names import line_names, names_of
+from siteplan.canvas.overlay import paint_handles, paint_line_name, paint_name
+from siteplan.canvas.painting import HOVERED, SELECTED, Paths, Tint, at_ratio, paint_paths, paths_of, ratio_of
+from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
+from siteplan.canvas.picking import pick
+from siteplan.canvas.plan_frame import PlanFrame
+from siteplan.canvas.plan_layers import PlanLayers, layer_order
+from siteplan.drawing.plan_view import witness_primitives
+from siteplan.drawing.primitives import Fill
+from siteplan.geometry.points import Point
+from siteplan.model.document import Document, find_record
+from siteplan.model.project import Project
+from siteplan.model.site import ShotGround
+from siteplan.rules.findings import Finding
+
+GROUND: Final = "ground"
+WITNESS_WIDER_MM: Final = 0.25
+
+
+class PlanScene:
+    """Paints a document; layers that stand still during a drag are kept as one picture."""
+
+    def __init__(self) -> None:
+        self.document = Document(project=Project(title=""))
+        self.layers = PlanLayers()
+        self.selected = ""
+        self.hovered = ""
+        self.handles: tuple[Handle, ...] = ()
+        self._finding: Finding | None = None
+        self._moving: frozenset[str] | None = None  # layers that changed since the drag began; None: no drag
+        self._still: tuple[PlanFrame, QPixmap] | None = None
+
+    def show(self, document: Document, angles: Mapping[str, float]) -> None:
+        """Take over a document with its leaves at given angles."""
+        changed = self.layers.show(document, angles)
+        self.document = document
+        self.handles = handles_of(document, self.selected)
+        if self._moving is not None and not changed <= self._moving:
+            self._moving, self._still = self._moving | changed, None
+
+    def select(self, id: str) -> None:
+        """Show one record as selected, with its handles; an empty id shows none."""
+        self.selected = id
+        self.handles = handles_of(self.document, id)
+
+    def show_finding(self, finding: Finding | None) -> None:
+        """Show where a finding was measured."""
+        self._finding = finding
+
+    def begin_drag(self) -> None:
+        """Keep a picture of all layers that do not change from now on."""
+        self._moving, self._still = frozenset(), None
+
+    def end_drag(self) -> None:
+        """Paint all layers anew again."""
+        self._moving = self._still = None
+
+    def thing_at(self, place: Point, reach_mm: float, ratio: float) -> str:
+        """Return the id of what can be selected at a place, "ground" for a spot level, or an empty text."""
+        source = pick(self.layers.targets(), place, reach_mm, ratio)
+        if find_record(self.document, source) is not None:
+            return source
+        ground = self.document.ground
+        is_shot = isinstance(ground, ShotGround) and any(shot.id == source for shot in ground.shots)
+        return GROUND if is_shot else ""
+
+    def paint(self, painter: QPainter, frame: PlanFrame, text_scale: float, dots_per_pixel: float) -> None:
+        """Paint everything."""
+        self._paint_layers(painter, frame, text_scale, dots_per_pixel)
+        if self.hovered and self.hovered != self.selected:
+            self._paint_tinted(painter, self.hovered, frame, text_scale, HOVERED)
+        if self.selected:
+            self._paint_tinted(painter, self.selected, frame, text_scale, SELECTED)
+        for name in line_names(self.document):
+            paint_line_name(painter, name, frame, text_scale, self.selected)
+        for thing in names_of(self.document):
+            paint_name(painter, thing, frame, text_scale, self.selected)
+        paint_furniture(painter, frame, text_scale, self.document.project.units, self.document.datum)
+        if self._finding is not None:
+            colour = SEVERITY_COLOURS[self._finding.severity]
+            tint = Tint(colour, LIGHT.wash, WITNESS_WIDER_MM)
+            _paint_whole(painter, paths_of(witness_primitives(self._finding)), frame, text_scale, tint)
+        paint_handles(painter, self.handles, frame, text_scale)
+
+    def _paint_tinted(self, painter: QPainter, id: str, frame: PlanFrame, text_scale: float, tint: Tint) -> None:
+        # light areas keep their colour: painted again they would cover what stands in them
+        shown = (part for part in self.layers.of_source(id) if not isinstance(part, Fill) or part.tone == "solid")
+        _paint_whole(painter, paths_of(shown), frame, text_scale, tint)
+
+    def _paint_layers(self, painter: QPainter, frame: PlanFrame, text_scale: float, dots_per_pixel: float) -> None:
+        order = layer_order()
+        if self._moving is None:
+            self.layers.paint(painter, order, frame, text_scale)
+            return
+        if self._still is None or self._still[0] != frame:
+            names = tuple(name for name in order if name not in self._moving)
+            self._still = (frame, self._picture(names, frame, text_scale, dots_per_pixel))
+        painter.drawPixmap(0, 0, self._still[1])
+        self.layers.paint(painter, tuple(name for name in order if name in self._moving), frame, text_scale)
+
+    def _picture(self, names: tuple[str, ...], frame: PlanFrame, text_scale: float, dots_per_pixel: float) -> QPixmap:
+        picture = QPixmap(QSize(round(frame.width * dots_per_pixel), round(frame.height * dots_per_pixel)))
+        picture.setDevicePixelRatio(dots_per_pixel)
+        picture.fill(LIGHT.paper)
+        with QPainter(picture) as painter:
+            self.layers.paint(painter, names, frame, text_scale)
+        return picture
+
+
+def _paint_whole(painter: QPainter, paths: Paths, frame: PlanFrame, text_scale: float, tint: Tint) -> None:
+    """Paint things and what of them is sized on paper in one colour."""
+    paint_paths(painter, paths, frame, text_scale, tint)
+    paint_paths(painter, at_ratio(paths, ratio_of(frame, text_scale)), frame, text_scale, tint)
