@@ -20,7 +20,8 @@ LOW_TO_HIGH = (
     {"export", "storage"},
     {"canvas"},
     {"windows"},
-    {"commands", "__main__"},
+    {"commands"},
+    {"__main__"},
 )
 LEVEL = {part: level for level, parts in enumerate(LOW_TO_HIGH) for part in parts}
 ANY_PART = {"msgspec"}

@@ -130,12 +130,14 @@ def _heights(solid: Solid) -> tuple[float, float | None]:
 
 
 def is_solid(solid: Solid) -> bool:
-    """Whether a record stands in the way: lines on the ground and drives without a housing do not."""
+    """Whether a record stands in the way: lines on the ground, flush pads and drives without a housing do not."""
     match solid:
         case Edge():
             return solid.kind in SOLID_EDGES
         case Drive():
             return solid.width_mm > 0 and solid.depth_mm > 0
+        case Pad():
+            return solid.top_mm > 0
         case _:
             return True
 

@@ -1,6 +1,7 @@
 """What each leaf meets on its way, and how near it passes: contacts, clearances, the pocket behind the open leaf."""
 
-from math import asin, inf
+from collections.abc import Iterator
+from math import asin, hypot, inf
 from typing import NamedTuple
 
 import numpy as np
@@ -24,6 +25,7 @@ from siteplan.geometry.clipping import beyond_along
 from siteplan.geometry.contact import first_contact, first_contact_discs
 from siteplan.geometry.points import Array, Point, direction_between, distance_between, point_at
 
+TIE_MM = 1e-6
 LOOK_MM = 610.0  # how far from the sweep clearances are worked out
 PIVOT_MM = 101.6  # 4 in: a thing no farther along the open leaf than this belongs to the hinge
 CLOSING_MM = 406.4  # 16 in of tip travel: what is near the leaf there belongs to the closing edge
@@ -86,19 +88,14 @@ def _look_around(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings) -> N
     )
 
 
-def _least_per_thing(owners: NDArray[np.int64], values: Array, count: int) -> Array:
-    least = np.full(count, inf)
-    np.minimum.at(least, owners, values)
-    return least
-
-
 def _first_touches(place: LeafPlace, near: NearThings, fixed: FixedThings) -> tuple[Meeting, ...]:
     first = np.full(len(fixed.things), inf)
     for box in place.boxes:
-        found = first_contact(box, near.segments, 0.0, place.travel_rad)
-        discs = first_contact_discs(box, near.discs[:, :2], near.discs[:, 2], 0.0, place.travel_rad)
-        np.minimum.at(first, near.of_segment, found)
-        np.minimum.at(first, near.of_disc, discs)
+        if len(near.segments):
+            np.minimum.at(first, near.of_segment, first_contact(box, near.segments, 0.0, place.travel_rad))
+        if len(near.discs):
+            centres, radii = near.discs[:, :2], near.discs[:, 2]
+            np.minimum.at(first, near.of_disc, first_contact_discs(box, centres, radii, 0.0, place.travel_rad))
     _add_swallowed(place, near, fixed, first)
     touched = np.flatnonzero(np.isfinite(first))
     return tuple(
@@ -117,23 +114,27 @@ def _add_swallowed(place: LeafPlace, near: NearThings, fixed: FixedThings, first
 
 def meet(place: LeafPlace, near: NearThings, fixed: FixedThings, thing: int, angle_rad: float) -> Meeting:
     """Return how a leaf stands to one thing at an angle: gap and witness places in the plan."""
-    best: tuple[float, Point, Point] = (inf, place.frame.origin, place.frame.origin)
     segments, discs = near.segments[near.of_segment == thing], near.discs[near.of_disc == thing]
-    for box in place.boxes:
-        if len(segments):
-            gaps = distances(box, segments, angle_rad)
-            row = int(np.argmin(gaps))
-            if gaps[row] < best[0]:
-                best = (float(gaps[row]), *nearest_points(box, segments[row], angle_rad))
-        if len(discs):
-            gap = float(distances_discs(box, discs[:, :2], discs[:, 2], angle_rad)[0])
-            if gap < best[0]:
-                best = (gap, *_nearest_on_disc(box, discs[0], angle_rad))
-    gap, on_leaf, on_thing = best
+    found = [pair for box in place.boxes for pair in _nearest_pairs(box, segments, discs, angle_rad)]
+    least = min(gap for gap, _, _ in found)
+    gap, on_leaf, on_thing = min(
+        (pair for pair in found if pair[0] <= least + TIE_MM), key=lambda pair: (hypot(*pair[1]), pair[0])
+    )  # of equal places the one nearest the hinge
     known = fixed.things[thing]
     return Meeting(
         known.id, known.what, gap, angle_rad, place.frame.point_to_world(on_leaf), place.frame.point_to_world(on_thing)
     )
+
+
+def _nearest_pairs(box: Box, segments: Array, discs: Array, angle_rad: float) -> Iterator[tuple[float, Point, Point]]:
+    """Yield gaps with their places on the box and on the thing, those that may be the least."""
+    if len(segments):
+        gaps = distances(box, segments, angle_rad)
+        for row in np.flatnonzero(gaps <= gaps.min() + TIE_MM):
+            yield (float(gaps[row]), *nearest_points(box, segments[row], angle_rad))
+    for disc in discs:
+        gap = distances_discs(box, disc[None, :2], disc[None, 2], angle_rad)
+        yield (float(gap[0]), *_nearest_on_disc(box, disc, angle_rad))
 
 
 def _nearest_on_disc(box: Box, disc: Array, angle_rad: float) -> tuple[Point, Point]:
@@ -149,14 +150,34 @@ def _least_gaps(
     """Return the least gap to each thing over a turn, and the angle of it; infinite for things not near."""
     least, angle = np.full(count, inf), np.zeros(count)
     for box in boxes:
-        gaps, angles = least_over_sweep(box, near.segments, start_rad, turn_rad)
-        round_gaps, round_angles = least_over_sweep_discs(box, near.discs[:, :2], near.discs[:, 2], start_rad, turn_rad)
-        for owners, found, at in ((near.of_segment, gaps, angles), (near.of_disc, round_gaps, round_angles)):
-            order = np.lexsort((at, found))[::-1]  # the last written wins: the least gap, at its first angle
-            better = order[found[order] < least[owners[order]]]
+        for owners, gaps, at in _gaps_over_turn(box, near, start_rad, turn_rad):
+            order = np.lexsort((at, gaps))[::-1]  # the last written wins: the least gap, at its first angle
+            better = order[gaps[order] < least[owners[order]]]
             angle[owners[better]] = at[better]
-            least[owners[better]] = found[better]
+            least[owners[better]] = gaps[better]
     return least, angle
+
+
+def _gaps_over_turn(
+    box: Box, near: NearThings, start_rad: float, turn_rad: float
+) -> Iterator[tuple[NDArray[np.int64], Array, Array]]:
+    """Yield owners, least gaps and their angles, of straight things and of round ones."""
+    if len(near.segments):
+        yield (near.of_segment, *least_over_sweep(box, near.segments, start_rad, turn_rad))
+    if len(near.discs):
+        centres, radii = near.discs[:, :2], near.discs[:, 2]
+        yield (near.of_disc, *least_over_sweep_discs(box, centres, radii, start_rad, turn_rad))
+
+
+def _gaps_standing(boxes: tuple[Box, ...], near: NearThings, angle_rad: float, count: int) -> Array:
+    """Return the gap to each thing at one angle; infinite for things not near."""
+    gaps = np.full(count, inf)
+    for box in boxes:
+        if len(near.segments):
+            np.minimum.at(gaps, near.of_segment, distances(box, near.segments, angle_rad))
+        if len(near.discs):
+            np.minimum.at(gaps, near.of_disc, distances_discs(box, near.discs[:, :2], near.discs[:, 2], angle_rad))
+    return gaps
 
 
 def _pockets(place: LeafPlace, near: NearThings, fixed: FixedThings) -> tuple[Meeting, ...]:
@@ -166,12 +187,7 @@ def _pockets(place: LeafPlace, near: NearThings, fixed: FixedThings) -> tuple[Me
     behind, rows = beyond_along(near.segments, open_rad, PIVOT_MM)
     beside = NearThings(behind, near.of_segment[rows], near.discs, near.of_disc)
     count = len(fixed.things)
-    open_gaps = np.full(count, inf)
-    for box in boxes:
-        np.minimum.at(open_gaps, beside.of_segment, distances(box, beside.segments, open_rad))
-        np.minimum.at(
-            open_gaps, beside.of_disc, distances_discs(box, beside.discs[:, :2], beside.discs[:, 2], open_rad)
-        )
+    open_gaps = _gaps_standing(boxes, beside, open_rad, count)
     cut_place = place._replace(boxes=boxes)
     found = [meet(cut_place, beside, fixed, int(thing), open_rad) for thing in np.flatnonzero(open_gaps < LOOK_MM)]
     leaving = min(open_rad, 2 * asin(min(1.0, CLOSING_MM / 2 / place.reach_mm)))

@@ -53,7 +53,8 @@ def clear_opening(
         sides[other] += _corners(posts[gate.latch_post])
     if not sides["left"] or not sides["right"]:
         return None
-    left, right = max(sides["left"], key=_along), min(sides["right"], key=_along)
+    left = max(sides["left"], key=lambda place: (_along(place), -abs(place[1])))
+    right = min(sides["right"], key=lambda place: (_along(place), abs(place[1])))
     return Opening(gate, _along(right) - _along(left), (left, right), angles_rad)
 
 
@@ -87,10 +88,13 @@ def _pair(gate: Gate, places: dict[str, LeafPlace]) -> PairFit | None:
     if gap <= 0:
         reach = np.hypot(*np.subtract(first.frame.origin, second.frame.origin))
         return PairFit(gate, float(reach - first.body.x1 - second.body.x1), 0.0, differ)
-    share = touch_while_closing_together(
-        first.frame, first.boxes, first.travel_rad, second.frame, second.boxes, second.travel_rad
-    )
-    return PairFit(gate, gap, share, differ)
+    shares = [
+        touch_while_closing_together(first.frame, one, first.travel_rad, second.frame, other, second.travel_rad)
+        for one in first.boxes
+        for other in second.boxes
+    ]
+    touched = [share for share in shares if share is not None]
+    return PairFit(gate, gap, max(touched) if touched else None, differ)
 
 
 def _pairs(gates: tuple[Gate, ...], places: dict[str, LeafPlace]) -> dict[str, PairFit]:

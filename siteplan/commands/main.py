@@ -79,4 +79,7 @@ def main() -> None:
         code = exit_code_of(error)
     except BrokenPipeError:
         code = 0
+    except Exception as error:  # noqa: BLE001 - running a command is one of the three places that catch everything
+        click.echo(f"This is our fault, not yours: {type(error).__name__}: {error}", err=True)
+        code = OUR_FAULT
     sys.exit(code if isinstance(code, int) else 0)

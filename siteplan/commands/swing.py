@@ -13,7 +13,7 @@ from siteplan.analysis.pose import Pose, pose_at
 from siteplan.model.document import Document
 from siteplan.reports.lengths import length_text
 from siteplan.storage.site_file import read_site
-from siteplan.units.angles_weights import read_angle
+from siteplan.units.angles import read_angle
 
 Row = dict[str, Any]
 

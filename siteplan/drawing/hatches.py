@@ -85,17 +85,19 @@ def pattern_definition(pattern: Pattern, ratio: float) -> list[tuple[float, Poin
 
 def _ratio_for(area: BaseGeometry, pattern: Pattern, ratio: float) -> float:
     left, bottom, right, top = area.bounds if not area.is_empty else (0.0, 0.0, 0.0, 0.0)
-    while sum(_line_count(family, (right - left) / ratio, (top - bottom) / ratio) for family in PATTERNS[pattern]) > (
-        MOST_LINES
-    ):
+    while _line_count(PATTERNS[pattern], (right - left) / ratio, (top - bottom) / ratio) > MOST_LINES:
         ratio *= 2
     return ratio
 
 
-def _line_count(family: LineFamily, width: float, height: float) -> float:
-    diagonal = hypot(width, height)
-    dashes = sum(dash >= 0 for dash in family.dashes) * diagonal / family.period_mm if family.dashes else 1
-    return diagonal / family.pitch_mm * max(1, dashes)
+def _line_count(families: Iterable[LineFamily], width: float, height: float) -> float:
+    """Return about how many lines and dashes fill a rectangle, in paper mm."""
+    return sum(
+        width * height / (family.pitch_mm * family.period_mm) * sum(dash >= 0 for dash in family.dashes)
+        if family.dashes
+        else hypot(width, height) / family.pitch_mm
+        for family in families
+    )
 
 
 def _family_lines(family: LineFamily, bounds: Array) -> Array:

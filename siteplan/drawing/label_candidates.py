@@ -79,6 +79,10 @@ class Candidates(NamedTuple):
         polygons: Shapes = shapely.polygons(np.stack(corners, 1))
         return polygons
 
+    def kept(self, rows: NDArray[np.bool_]) -> "Candidates":
+        """Return some of the places."""
+        return self._make(column[rows] for column in self)
+
     @property
     def has_leader(self) -> NDArray[np.bool_]:
         """Whether a place has a leader, shape (n,)."""
@@ -88,7 +92,7 @@ class Candidates(NamedTuple):
 def candidates_of(notes: Sequence[Note], scene: Scene) -> Candidates:
     """Return the places of all notes."""
     blocks = [_block(row, note, scene) for row, note in enumerate(notes)]
-    return Candidates(*(np.concatenate(columns) for columns in zip(*blocks, strict=True)))
+    return Candidates._make(np.concatenate(columns) for columns in zip(*blocks, strict=True))
 
 
 def anchor_of(note: Note, scene: Scene) -> BaseGeometry:
@@ -131,7 +135,7 @@ def _block(row: int, note: Note, scene: Scene) -> Candidates:
             parts = [inside]
         case _:
             parts = [_off_own(_leaders(start, half), anchor) for start in _solid_places(anchor)]
-    block = Candidates(*(np.concatenate(columns) for columns in zip(*parts, strict=True)))
+    block = Candidates._make(np.concatenate(columns) for columns in zip(*parts, strict=True))
     return block._replace(note=np.full(len(block.note), row))
 
 
@@ -198,7 +202,7 @@ def _inside_area(area: BaseGeometry, half: Point) -> Candidates | None:
     rows = _rows(centre + off_centre, half, np.zeros(len(off_centre), dtype=np.intp), cost)
     shapely.prepare(area)
     fits = shapely.contains(area, rows.boxes())
-    return Candidates(*(column[fits] for column in rows)) if fits.any() else None
+    return rows.kept(fits) if fits.any() else None
 
 
 def _leaders(start: Point, half: Point, half_size_mm: float = 0.0) -> Candidates:

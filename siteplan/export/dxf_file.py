@@ -100,9 +100,9 @@ def _stamped(text: str, issue_date: str) -> str:
     return GUIDS.sub(rf"\g<1>{{{guid}}}", text)
 
 
-def _julian_day(issue_date: str) -> int:
+def _julian_day(issue_date: str) -> float:
     """Return the Julian day number of a date; in a DXF a day starts at midnight."""
     try:
-        return date.fromisoformat(issue_date).toordinal() + JULIAN_DAY_ZERO
+        return float(date.fromisoformat(issue_date).toordinal() + JULIAN_DAY_ZERO)
     except ValueError:
         raise SheetError(f"Issue date {issue_date!r} is not in the calendar; write it like 2031-04-02.") from None

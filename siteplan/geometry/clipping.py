@@ -7,9 +7,11 @@ from numpy.typing import NDArray
 
 from siteplan.geometry.points import Array
 
+TOUCHING_MM = 1e-6  # a segment that only reaches the line has no part beyond it
+
 
 def beyond_along(segments: Array, direction_rad: float, distance_mm: float) -> tuple[Array, NDArray[np.intp]]:
-    """Return the parts of segments that lie at or beyond a distance along a direction from the origin.
+    """Return the parts of segments that lie beyond a distance along a direction from the origin.
 
     Parameters
     ----------
@@ -23,7 +25,7 @@ def beyond_along(segments: Array, direction_rad: float, distance_mm: float) -> t
     """
     along = np.array((cos(direction_rad), sin(direction_rad)))
     first, second = segments[:, :2] @ along - distance_mm, segments[:, 2:] @ along - distance_mm
-    kept = np.flatnonzero((first >= 0) | (second >= 0))
+    kept = np.flatnonzero(np.maximum(first, second) > TOUCHING_MM)
     first, second = first[kept], second[kept]
     span = np.where(first == second, 1.0, first - second)
     share = np.clip(first / span, 0.0, 1.0)  # where the segment crosses the line, counted from its first end

@@ -25,7 +25,7 @@ NEEDED = {
 }
 DECIDING = ("length_mm", "near_edge_mm", "thickness_mm", "bottom_gap_mm", "height_mm", "weight_kg")
 UNEVEN_MM = 25.4  # shots that stray more than this from an even plane are reported
-FEWEST_SHOTS_TO_QUARREL = 4
+SHOTS_OF_A_CHECKED_PLANE = 4  # three make a plane, the fourth checks it; more are meant as a surface
 
 
 @rule("A-01", "Every value a result waits for is given")
@@ -91,7 +91,7 @@ def ground_is_known(site: Site) -> Iterator[Finding]:
     for leaf, fit in ground_fits(site.document).items():
         if not fit.covered:
             yield _missing("A-03", leaf, leaf_name(leaf), case="not covered")
-    if isinstance(ground, ShotGround) and result.surface is not None and len(ground.shots) >= FEWEST_SHOTS_TO_QUARREL:
+    if isinstance(ground, ShotGround) and result.surface is not None and len(ground.shots) == SHOTS_OF_A_CHECKED_PLANE:
         yield from _uneven(ground)
 
 

@@ -156,6 +156,5 @@ def unlike_leaves_are_set_apart(site: Site) -> Iterator[Finding]:
                 reason="fact",
                 subjects=fit.gate.leaves,
                 names=tuple(map(leaf_name, fit.gate.leaves)),
-                lengths=(("first", first.leaf.length_mm), ("second", second.leaf.length_mm)),
-                angles=(("first", first.travel_rad), ("second", second.travel_rad)),
+                angles=(("first stop", first.travel_rad), ("second stop", second.travel_rad)),
             )

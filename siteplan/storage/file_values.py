@@ -25,7 +25,6 @@ from siteplan.model.fields import (
     parts_of_tuple,
     quantity_of,
     said_path,
-    same,
     value_at,
     wanted,
 )
@@ -225,7 +224,7 @@ class FileWriter:
         for field in fields_of(type(record)).values():
             value = getattr(record, field.name)
             under = f"{path}.{field.name}" if path else field.name
-            if not same(value, field.default) or (key, under) in self._marked:
+            if value != field.default or (key, under) in self._marked:
                 raw[field.encode_name] = self._write(field.type, value, key, under)
         return raw
 

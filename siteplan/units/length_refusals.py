@@ -51,7 +51,8 @@ def joined_or_minus(
 def fraction_of_other_unit(cursor: Cursor, inches: Inches) -> EntryError:
     """Refuse `6 1/2 ft` and `1/2 m`: fractions are of inches only."""
     unit = cursor.peek()
-    number = f"{exact_decimal(inches.value)} {unit.text}"
+    space = "" if unit.text == "'" else " "
+    number = f"{exact_decimal(inches.value)}{space}{unit.text}"
     offers = cursor.rewritten(inches.start, number, end=unit.end)
     return cursor.refusal(f"has a fraction before {unit.text}, and fractions are of inches only", offers, inches.start)
 

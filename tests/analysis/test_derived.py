@@ -2,7 +2,6 @@ from collections.abc import Callable
 from operator import attrgetter
 
 import pytest
-from demo import demo_site
 from msgspec.structs import replace
 
 from siteplan.analysis.boundaries import boundaries, control_reaches, crossings, headrooms
@@ -15,6 +14,7 @@ from siteplan.analysis.leaf_places import leaf_places, swept_areas
 from siteplan.analysis.measures import measures
 from siteplan.analysis.openings import openings, pair_fits
 from siteplan.model.document import Document
+from tests.demo import demo_site
 
 RESULTS: dict[str, tuple[Derived[object], set[str]]] = {
     "ground_surface": (ground_surface, {"ground"}),
@@ -56,7 +56,10 @@ def with_part_made_anew(document: Document, part: str) -> Document:
 
 @pytest.fixture(scope="module")
 def document() -> Document:
-    return demo_site("fire-lane-townhouses")
+    """The fire lane with its property line across the swing, so that no result is empty."""
+    site = demo_site("fire-lane-townhouses")
+    line = replace(site.edges[0], line=((-4000.0, 1500.0), (10000.0, 1500.0)))
+    return replace(site, edges=(line, *site.edges[1:]))
 
 
 @pytest.mark.parametrize("part", [*PARTS, "ground", "project", "datum", "marks"])

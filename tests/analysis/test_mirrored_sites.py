@@ -3,7 +3,6 @@
 from math import degrees
 
 import pytest
-from demo import INCH, NAMES, demo_site
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -15,6 +14,7 @@ from siteplan.model.document import Document
 from siteplan.model.edits import mirrored
 from siteplan.model.site import PlaneGround, Round
 from siteplan.rules.all_rules import check_site
+from tests.demo import INCH, NAMES, demo_site
 
 SAME = 1e-6
 
@@ -35,20 +35,32 @@ def random_sites(draw: st.DrawFn) -> Document:
     return replace(base, obstacles=things, ground=ground)
 
 
-def summary(contacts: LeafContacts) -> list[tuple[str, float, float]]:
-    every = (*contacts.touches, *contacts.nearest, *contacts.pockets)
-    return sorted((each.thing, each.gap_mm, degrees(each.angle_rad)) for each in every)
+def gaps_of(contacts: LeafContacts) -> dict[tuple[str, str], object]:
+    """The gap to each thing, and the angle of each touch."""
+    kinds = {"nearest": contacts.nearest, "pocket": contacts.pockets}
+    gaps: dict[tuple[str, str], object] = {
+        (kind, each.thing): pytest.approx(each.gap_mm, abs=SAME)
+        for kind, meetings in kinds.items()
+        for each in meetings
+    }
+    touches = {("touch", each.thing): pytest.approx(degrees(each.angle_rad), abs=SAME) for each in contacts.touches}
+    return gaps | touches
 
 
 @settings(max_examples=40)
 @given(random_sites())
 def test_mirrored_site_has_the_same_contacts(site: Document) -> None:
-    here, there = leaf_contacts(site), leaf_contacts(mirrored(site))
-    for leaf, contacts in here.items():
-        names, *numbers = zip(*summary(contacts), strict=True) if summary(contacts) else ((), (), ())
-        other, *others = zip(*summary(there[leaf]), strict=True) if summary(there[leaf]) else ((), (), ())
-        assert names == other
-        assert [list(row) for row in numbers] == [pytest.approx(list(row), abs=SAME) for row in others]
+    there = leaf_contacts(mirrored(site))
+    same = {leaf: gaps_of(contacts) for leaf, contacts in leaf_contacts(site).items()}
+    plain = {
+        leaf: {
+            **{("nearest", each.thing): each.gap_mm for each in contacts.nearest},
+            **{("pocket", each.thing): each.gap_mm for each in contacts.pockets},
+            **{("touch", each.thing): degrees(each.angle_rad) for each in contacts.touches},
+        }
+        for leaf, contacts in there.items()
+    }
+    assert plain == same
 
 
 @settings(max_examples=40)

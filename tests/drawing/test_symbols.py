@@ -17,7 +17,7 @@ def symbol(name: str, text: str = "", turn_rad: float = 0.0) -> Symbol:
 
 def black_area(name: str) -> float:
     fills = [part for part in symbol_primitives(symbol(name)) if isinstance(part, Fill)]
-    return sum(shapely.Polygon(fill.rings[0], fill.rings[1:]).area for fill in fills)
+    return float(sum(shapely.Polygon(fill.rings[0], fill.rings[1:]).area for fill in fills))
 
 
 @pytest.mark.parametrize("name", SYMBOLS)

@@ -4,10 +4,13 @@ from functools import cache
 from io import StringIO
 from math import pi
 from pathlib import Path
+from typing import TypeVar
 
 from ezdxf.document import Drawing
 from ezdxf.entities.dxfgfx import DXFGraphic
+from ezdxf.entities.insert import Insert
 from ezdxf.entities.viewport import Viewport
+from ezdxf.layouts.base import BaseLayout
 
 from siteplan.drawing.pens import Pen
 from siteplan.drawing.primitives import (
@@ -154,8 +157,17 @@ def full_file(inches: bool = True) -> Drawing:
 def drawn(doc: Drawing) -> list[DXFGraphic]:
     """Return every entity of every space and block, attributes included."""
     entities = [entity for block in doc.blocks for entity in block]
-    attributes = [attribute for insert in entities if insert.dxftype() == "INSERT" for attribute in insert.attribs]
+    attributes = [attribute for insert in entities if isinstance(insert, Insert) for attribute in insert.attribs]
     return [*entities, *attributes]
+
+
+Entity = TypeVar("Entity", bound=DXFGraphic)
+
+
+def only(space: BaseLayout, kind: type[Entity], layer: str = "") -> Entity:
+    """Return the only entity of a kind in a space, or on a layer of it."""
+    (found,) = [each for each in space if isinstance(each, kind) and layer in ("", each.dxf.layer)]
+    return found
 
 
 def viewport(doc: Drawing, layout: str) -> Viewport:

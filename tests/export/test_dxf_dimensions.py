@@ -22,6 +22,7 @@ from tests.export.dxf_samples import (
     drawn,
     full_file,
     notes_of,
+    only,
     parsed,
     sheet,
     sheet_set,
@@ -33,9 +34,7 @@ places = st.tuples(st.floats(-1e5, 1e5), st.floats(-1e5, 1e5))
 
 
 def only_dimension(doc: Drawing, layout: str = "Model") -> DimensionEntity:
-    (found,) = doc.layouts.get(layout).query("DIMENSION")
-    assert isinstance(found, DimensionEntity)
-    return found
+    return only(doc.layouts.get(layout), DimensionEntity)
 
 
 def on_paper(*shapes: Dimension) -> Drawing:
@@ -101,7 +100,7 @@ def test_an_angle_is_measured_counter_clockwise_from_first_to_second() -> None:
 def test_every_dimension_has_a_block_with_lines_and_text(entity: DimensionEntity) -> None:
     block = full_file().blocks.get(entity.dxf.geometry)
 
-    assert block.query("TEXT") and block.query("LWPOLYLINE ARC")
+    assert [len(block.query(kinds)) > 0 for kinds in ("TEXT", "LWPOLYLINE ARC")] == [True, True]
 
 
 def test_every_dimension_has_a_block_of_its_own() -> None:

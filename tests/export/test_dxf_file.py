@@ -10,6 +10,9 @@ import pytest
 from ezdxf import recover
 from ezdxf._options import options
 from ezdxf.audit import Auditor
+from ezdxf.entities.arc import Arc as ArcEntity
+from ezdxf.entities.hatch import Hatch
+from ezdxf.entities.lwpolyline import LWPolyline
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
@@ -17,9 +20,10 @@ from pyogrio.raw import read
 from shapely import Geometry, from_wkb
 
 from siteplan.drawing.pens import Pen, line_patterns, looks
-from siteplan.drawing.primitives import Arc, Fill, Label, Ring, SheetSet, Stroke, Symbol
+from siteplan.drawing.primitives import Fill, Label, Ring, SheetSet, Stroke, Symbol
 from siteplan.errors import SheetError
 from siteplan.export.dxf_file import write_dxf
+from siteplan.geometry.points import point_at
 from tests.export.dxf_samples import (
     CONTROL,
     FENCE,
@@ -32,6 +36,7 @@ from tests.export.dxf_samples import (
     full_file,
     model_of,
     notes_of,
+    only,
     parsed,
     sheet,
     sheet_set,
@@ -168,13 +173,11 @@ def test_an_arc_that_runs_clockwise_covers_the_same_angle() -> None:
 @given(st.floats(-7, 7), st.floats(-6, 6).filter(lambda sweep: abs(sweep) > 0.01))
 @settings(max_examples=20, deadline=None)
 def test_an_arc_keeps_its_two_ends(start_rad: float, sweep_rad: float) -> None:
-    (arc,) = model_of(replace(LEAF_ARC, start_rad=start_rad, sweep_rad=sweep_rad)).modelspace().query("ARC")
-    first, second = (arc.end_point, arc.start_point) if sweep_rad < 0 else (arc.start_point, arc.end_point)
+    arc = only(model_of(replace(LEAF_ARC, start_rad=start_rad, sweep_rad=sweep_rad)).modelspace(), ArcEntity)
+    ends = (arc.end_point, arc.start_point) if sweep_rad < 0 else (arc.start_point, arc.end_point)
 
-    ends = [first.angle, second.angle]
-    assert [(end - want) % (2 * pi) for end, want in zip(ends, (start_rad, start_rad + sweep_rad), strict=True)] == [
-        pytest.approx(0, abs=1e-9) | pytest.approx(2 * pi, abs=1e-9)
-    ] * 2
+    wanted = [point_at((0.0, 0.0), 144.0, angle) for angle in (start_rad, start_rad + sweep_rad)]
+    assert [tuple(end.vec2) for end in ends] == [pytest.approx(end, abs=1e-9) for end in wanted]
 
 
 def test_an_arc_of_a_whole_turn_is_a_circle() -> None:
@@ -182,13 +185,13 @@ def test_an_arc_of_a_whole_turn_is_a_circle() -> None:
 
 
 def test_a_stroke_is_one_polyline() -> None:
-    (line,) = model_of(FENCE).modelspace().query("LWPOLYLINE")
+    line = only(model_of(FENCE).modelspace(), LWPolyline)
 
     assert (list(line.get_points("xy")), line.closed) == ([(0, 0), (1200, 0)], False)
 
 
 def test_a_pattern_runs_on_through_the_corners_of_a_stroke() -> None:
-    (line,) = model_of(FENCE).modelspace().query("LWPOLYLINE")
+    line = only(model_of(FENCE).modelspace(), LWPolyline)
 
     assert line.dxf.flags & 128
 
@@ -200,7 +203,7 @@ points = st.tuples(st.floats(-1e6, 1e6), st.floats(-1e6, 1e6))
 @settings(max_examples=20, deadline=None)
 def test_every_stroke_keeps_its_length(corners: Ring, inches: bool) -> None:
     shape = Stroke(points=corners, pen=Pen.FENCE_NEW)
-    (line,) = model_of(shape, inches=inches).modelspace().query("LWPOLYLINE")
+    line = only(model_of(shape, inches=inches).modelspace(), LWPolyline)
     read_back = list(line.get_points("xy"))
 
     length_mm = sum(map(dist, read_back, read_back[1:])) * (INCH if inches else 1)
@@ -216,18 +219,21 @@ def test_light_fills_are_left_out(tone: str) -> None:
 
 def test_a_solid_fill_is_a_solid_hatch_with_all_its_rings() -> None:
     fill = Fill(rings=(square(FOOT), square(100.0, 100.0)), pen=Pen.POST)
-    (hatch,) = model_of(fill).modelspace().query("HATCH")
+    hatch = only(model_of(fill).modelspace(), Hatch)
 
     assert (hatch.dxf.solid_fill, hatch.dxf.hatch_style, len(hatch.paths)) == (1, 0, 2)
 
 
-def test_a_hatch_keeps_its_pattern_at_the_scale_of_the_view() -> None:
-    (hatch,) = full_file().modelspace().query("HATCH[layer=='S-FNDN-PATT-N']")
+def test_a_hatch_is_named_by_its_pattern() -> None:
+    assert only(full_file().modelspace(), Hatch, "S-FNDN-PATT-N").dxf.pattern_name == "CONCRETE"
 
+
+def test_a_hatch_keeps_its_pattern_at_the_scale_of_the_view() -> None:
+    hatch = only(full_file().modelspace(), Hatch, "S-FNDN-PATT-N")
+
+    lines = hatch.pattern.lines if hatch.pattern else []
     # The sides of the larger triangles are 0.9 mm of paper.
-    assert (hatch.dxf.pattern_name, hatch.pattern.lines[0].dash_length_items[0]) == (
-        "CONCRETE", pytest.approx(0.9 * 96 / INCH),
-    )  # fmt: skip
+    assert lines[0].dash_length_items[0] == pytest.approx(0.9 * 96 / INCH)
 
 
 def test_a_label_is_a_text_in_its_place() -> None:
@@ -283,7 +289,7 @@ def test_what_shows_nothing_carries_no_id() -> None:
 
 @pytest.mark.parametrize(("inches", "length"), [(True, 1200.0), (False, 30480.0)])
 def test_the_drawing_unit_is_the_inch_or_the_mm(inches: bool, length: float) -> None:
-    (line,) = full_file(inches).modelspace().query("LWPOLYLINE[layer=='L-SITE-FENC-N']")
+    line = only(full_file(inches).modelspace(), LWPolyline, "L-SITE-FENC-N")
 
     assert line.get_points("xy")[1] == pytest.approx((length, 0))
 
@@ -330,13 +336,15 @@ def test_the_same_set_gives_the_same_bytes(seed: str, zone: str) -> None:
 
 @pytest.mark.parametrize("name", ["$TDCREATE", "$TDUPDATE", "$TDUCREATE", "$TDUUPDATE"])
 def test_the_date_of_the_file_is_the_issue_date(name: str) -> None:
-    # 2 April 2031: Julian day 2 451 545 is 1 January 2000, and 11 414 days lie between.
-    assert full_file().header[name] == 2_451_545 + 11_414
+    # Julian day 2 451 545 is 1 January 2000; 2 April 2031 is 11 414 days later.
+    assert f"{name}\n 40\n{2_451_545 + 11_414}.0\n".encode() in full_bytes()
 
 
 @pytest.mark.parametrize("name", ["$FINGERPRINTGUID", "$VERSIONGUID"])
 def test_another_content_has_another_id(name: str) -> None:
-    assert full_file(True).header[name] != full_file(False).header[name]
+    ids = [data.decode().split(name)[1].split("\n")[2] for data in (full_bytes(True), full_bytes(False))]
+
+    assert ids[0] != ids[1]
 
 
 def test_a_set_without_issue_date_can_be_written() -> None:

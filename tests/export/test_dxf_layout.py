@@ -1,7 +1,8 @@
 """Layouts, viewports, annotation on paper and the title block of a DXF."""
 
 import pytest
-from ezdxf.entities import Insert
+from ezdxf.entities.insert import Insert
+from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.layouts.layout import Paperspace
 from ezdxf.math import Vec3
 from msgspec.structs import replace
@@ -15,6 +16,7 @@ from tests.export.dxf_samples import (
     INCH,
     THINGS,
     full_file,
+    only,
     parsed,
     sheet,
     sheet_set,
@@ -45,7 +47,7 @@ def test_a_hundred_feet_measure_true_through_the_viewport(ratio: float, paper_in
     doc = parsed(write_dxf(sheet_set(sheet("C-101", view(ratio)))))
     matrix = viewport(doc, "C-101").get_transformation_matrix()
 
-    (line,) = doc.modelspace().query("LWPOLYLINE[layer=='L-SITE-FENC-N']")
+    line = only(doc.modelspace(), LWPolyline, "L-SITE-FENC-N")
     first, second = (matrix.transform(Vec3(point)) for point in line.get_points("xy"))
 
     assert first.distance(second) == pytest.approx(paper_inches, abs=1e-9)
@@ -169,7 +171,7 @@ def test_a_symbol_has_its_paper_size_in_every_view(name: str, scale: float) -> N
 
 
 def test_a_line_of_a_further_view_ends_at_the_frame() -> None:
-    (line,) = layout("C-102").query("LWPOLYLINE[layer=='G-ANNO-REVC']")
+    line = only(layout("C-102"), LWPolyline, "G-ANNO-REVC")
 
     assert [point[0] * INCH for point in line.get_points("xy")] == pytest.approx([20, 340])
 

@@ -1,20 +1,18 @@
 """Runs the cases of rules kept as data, and sees to it that every rule with a limit has them."""
 
+import json
 import tomllib
 from pathlib import Path
 from typing import Any
 
 import pytest
-from demo import demo_site
-from msgspec.structs import replace
 
-from siteplan.model.document import Document, find_record
-from siteplan.model.edits import mirrored, removed, with_number_typed, with_record
-from siteplan.model.site import Round
+from siteplan.model.document import Document
+from siteplan.model.edits import mirrored, removed
 from siteplan.rules.all_rules import RULES, check_site
 from siteplan.rules.findings import Finding
-from siteplan.storage.file_values import to_record
-from siteplan.units.reading import read_length
+from siteplan.storage.site_file import load_site
+from tests.demo import path_of
 
 CASES: list[dict[str, Any]] = tomllib.loads(
     (Path(__file__).parent.parent / "cases" / "rules.toml").read_text(encoding="utf-8")
@@ -22,16 +20,22 @@ CASES: list[dict[str, Any]] = tomllib.loads(
 
 
 def document_of(case: dict[str, Any]) -> Document:
-    document = demo_site(case["site"])
+    """The demo file of a case with its changes made in the text of the file."""
+    file = json.loads(path_of(case["site"]).read_text(encoding="utf-8"))
+    records = {
+        record["id"]: record for records in file["site"].values() if isinstance(records, list) for record in records
+    }
     for change in case.get("set", ()):
-        document = with_number_typed(document, change["id"], change["path"], read_length(change["to"]).mm, "taped")
+        *places, last = change["path"].split(".")
+        target: Any = records[change["id"]]
+        for place in places:
+            target = target[int(place) if place.isdigit() else place]
+        target[int(last) if last.isdigit() else last] = change["to"]
     for blank in case.get("blank", ()):
-        record = find_record(document, blank["id"])
-        assert record is not None
-        document = with_record(document, replace(record, **{blank["field"]: None}))
+        del records[blank["id"]][blank["field"]]
     if "add" in case:
-        document = replace(document, obstacles=(*document.obstacles, to_record(Round, case["add"])))
-    return removed(document, case.get("drop", ()))
+        file["site"].setdefault("obstacles", []).append(case["add"])
+    return removed(load_site(json.dumps(file).encode()), case.get("drop", ()))
 
 
 def findings_about(case: dict[str, Any], document: Document) -> list[Finding]:

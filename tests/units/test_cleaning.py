@@ -81,4 +81,4 @@ def test_cleaning_twice_changes_nothing(typed: str) -> None:
     except EntryError:
         return
 
-    assert once == "" or "\"'" in once or clean(once, "length", 200).text == once
+    assert clean(once, "length", 200).text == once

@@ -158,6 +158,8 @@ REFUSED = [
     (NO_UNIT, "12' ft", "two marks", []),
     (NO_UNIT, "12' 6 cm", "feet and cm in one length", []),
     (NO_UNIT, "6 1/2 ft", "fraction before ft", ["6.5 ft"]),
+    (NO_UNIT, "12' - 6 1/2'", "fraction before '", ["12' - 6.5'"]),
+    (IN, "6 - 1/2", "reads two ways", ['6 1/2"', '5 1/2"']),
     (NO_UNIT, "3 m 2 in", "something after m", []),
     (NO_UNIT, '12\'6"-1/2"', "hyphen before a fraction", ['12\'6" - 1/2"']),
     (NO_UNIT, '3 m-1/2"', "hyphen before a fraction", ['3 m - 1/2"']),
@@ -317,6 +319,23 @@ def test_minimum_of_a_signed_field_holds_for_both_signs() -> None:
 )
 def test_only_the_form_the_program_writes_is_plain(text: str) -> None:
     assert read_plain_mm(text) is None
+
+
+@given(
+    st.integers(0, 500),
+    st.sampled_from(["'", " '", "ft", " ft", " feet", "FT", "′", "’"]),
+    st.sampled_from(["", " ", "-", "- ", " -", "–", "  "]),
+    st.integers(0, 11 * 64 + 63),
+    st.sampled_from([" ", "-", "  "]),
+    st.sampled_from(["", '"', "''", "in", " in", " inches", " IN.", "″", "”"]),
+)
+def test_feet_and_inches_are_read_in_every_spelling(
+    feet: int, foot: str, join: str, marks: int, separator: str, inch: str
+) -> None:
+    inches, part = divmod(Fraction(marks, 64), 1)
+    text = f"{feet}{foot}{join}{inches}{f'{separator}{part}' if part else ''}{inch}"
+
+    assert read_length(text).exact == 12 * feet + inches + part
 
 
 @given(st.floats(allow_nan=False, allow_infinity=False))

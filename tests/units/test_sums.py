@@ -61,6 +61,7 @@ REFUSED = [
     (NO_UNIT, "2*3", "has no unit", []),
     (NO_UNIT, "12'/0", "divided by zero", []),
     # the same rule, beyond the table
+    (NO_UNIT, '14.5 - 1/2"', "does not say the unit of 14.5", []),
     (NO_UNIT, "12'1 /2", "slash with a space on one side only", ["12'1/2", "12'1 / 2"]),
     (NO_UNIT, "2*7-1", "reads two ways", ["2*7'-1\""]),
     (NO_UNIT, "20' - 12' - 6\"", "reads two ways, joined or minus", ["20' - 12'-6\"", "20' - 12' - (6\")"]),
