@@ -13,6 +13,8 @@ from siteplan.geometry.pairs import apart, touch_while_closing_together
 from siteplan.geometry.points import Point
 from siteplan.model.gate import Gate, Post
 
+TIE_DECIMALS = 6  # of mm: places equally far along are told apart by their distance from the gate line
+
 
 class Opening(NamedTuple):
     """The free way between what stands left and right, square to the gate line."""
@@ -53,8 +55,8 @@ def clear_opening(
         sides[other] += _corners(posts[gate.latch_post])
     if not sides["left"] or not sides["right"]:
         return None
-    left = max(sides["left"], key=lambda place: (_along(place), -abs(place[1])))
-    right = min(sides["right"], key=lambda place: (_along(place), abs(place[1])))
+    left = max(sides["left"], key=lambda place: (round(_along(place), TIE_DECIMALS), -abs(place[1])))
+    right = min(sides["right"], key=lambda place: (round(_along(place), TIE_DECIMALS), abs(place[1])))
     return Opening(gate, _along(right) - _along(left), (left, right), angles_rad)
 
 

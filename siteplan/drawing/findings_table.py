@@ -1,19 +1,43 @@
-"""The table of findings on a sheet, keyed to the marks on the plan."""
+"""Tables of findings on a sheet: a short one keyed to the marks on the plan, and the full one with sources."""
 
+from collections.abc import Callable
 from typing import NamedTuple
 
 from siteplan.drawing.pens import Pen
 from siteplan.drawing.primitives import Face, Label, Primitive, Stroke, Symbol
 from siteplan.drawing.text_flow import TEXT_MM, TITLE_MM, wrapped
 from siteplan.model.document import Document
-from siteplan.reports.findings_text import words_of
+from siteplan.reports.findings_text import Words, words_of
 from siteplan.rules.findings import Finding
 from siteplan.rules.limits import Pack
 
 SEVERITY_SYMBOLS = {"Stop": "stop", "Guard": "guard", "Tight": "tight", "Ask": "ask", "Note": "note"}
 LINE_MM = 3.8
-ROW_GAP_MM = 1.6
+ROW_GAP_MM = 2.2
+HEAD_GAP_MM = 3.0
 MARK_MM = 14.0  # width of the column of marks
+MARK_IN_MM, MARK_UP_MM = 3.2, 0.8
+CELL_GAP_MM = 3.0
+Numbered = tuple[int, Finding]
+
+
+class _Part(NamedTuple):
+    """One column: its head, its share of the width, and what stands in it."""
+
+    head: str
+    share: float
+    texts: Callable[[Words, Finding], tuple[str, ...]]
+
+
+SHORT = (
+    _Part("WHAT", 0.44, lambda words, _: (words.headline,)),
+    _Part("LIMIT", 0.48, lambda words, _: (words.detail,)),
+    _Part("RULE", 0.08, lambda _, finding: (finding.code,)),
+)
+FULL = (
+    _Part("WHAT, LIMIT, WHERE", 0.6, lambda words, _: (words.headline, words.detail, _where(words))),
+    _Part("RULE, SOURCE, BASIS", 0.4, lambda words, _: (words.rule_line,)),
+)
 
 
 class Table(NamedTuple):
@@ -21,43 +45,42 @@ class Table(NamedTuple):
 
     items: tuple[Primitive, ...]
     height_mm: float
-    left_over: tuple[tuple[int, Finding], ...]
+    left_over: tuple[Numbered, ...]
 
 
-class _Widths(NamedTuple):
-    what: float
-    rule: float
-
-
-def numbered(findings: tuple[Finding, ...]) -> tuple[tuple[int, Finding], ...]:
+def numbered(findings: tuple[Finding, ...]) -> tuple[Numbered, ...]:
     """Return findings with the numbers that key them to the plan."""
     return tuple(enumerate(findings, 1))
 
 
 def findings_table(
-    rows: tuple[tuple[int, Finding], ...],
+    rows: tuple[Numbered, ...],
     document: Document,
     pack: Pack,
     corner: tuple[float, float],
     width_mm: float,
     room_mm: float,
+    *,
+    full: bool,
 ) -> Table:
     """Return the table of numbered findings from its top left corner, in no more than the room given."""
     left, top = corner
-    widths = _Widths(what=(width_mm - MARK_MM) * 0.64, rule=(width_mm - MARK_MM) * 0.36)
+    parts = FULL if full else SHORT
+    starts, widths = _columns(parts, width_mm)
+    y = top - TITLE_MM
     title = f"FINDINGS AGAINST PACK {pack.label.upper()}"
-    items: list[Primitive] = [_text(left, top - TITLE_MM, title, face="bold", height=TITLE_MM - 0.7)]
-    y = top - TITLE_MM - 3.0
-    heads = ((0.0, ""), (MARK_MM, "WHAT"), (MARK_MM + widths.what, "RULE, SOURCE, BASIS"))
-    items += [_text(left + x, y - TEXT_MM, head, face="semibold") for x, head in heads if head]
-    y -= TEXT_MM + ROW_GAP_MM
+    items: list[Primitive] = [_text(left, y, title, face="bold", height=TITLE_MM - 0.7)]
+    y -= HEAD_GAP_MM + TEXT_MM
+    items += [_text(left + start, y, part.head, face="semibold") for part, start in zip(parts, starts, strict=True)]
+    y -= ROW_GAP_MM / 2
     items.append(Stroke(points=((left, y), (left + width_mm, y)), pen=Pen.NOTE))
     for position, (number, finding) in enumerate(rows):
-        lines = _row_lines(finding, document, widths)
-        height = max(len(column) for column in lines) * LINE_MM + ROW_GAP_MM
-        if top - (y - height) > room_mm:
+        words = words_of(finding, document)
+        cells = [_cell(part, words, finding, width) for part, width in zip(parts, widths, strict=True)]
+        height = max(map(len, cells)) * LINE_MM + ROW_GAP_MM
+        if top - (y - height) > room_mm - LINE_MM - ROW_GAP_MM:
             return _cut(items, rows[position:], left, y, top)
-        items += _row(number, finding, lines, (left, y), widths)
+        items += _row(number, finding, cells, (left, y), starts)
         y -= height
         items.append(Stroke(points=((left, y), (left + width_mm, y)), pen=Pen.TITLE_LINE))
     if not rows:
@@ -66,42 +89,44 @@ def findings_table(
     return Table(tuple(items), top - y, ())
 
 
-def _cut(
-    items: list[Primitive], left_over: tuple[tuple[int, Finding], ...], left: float, y: float, top: float
-) -> Table:
+def _columns(parts: tuple[_Part, ...], width_mm: float) -> tuple[list[float], list[float]]:
+    widths = [part.share * (width_mm - MARK_MM) for part in parts]
+    return [MARK_MM + sum(widths[:number]) for number in range(len(parts))], widths
+
+
+def _where(words: Words) -> str:
+    return f"Measured at {words.witness}." if words.witness else ""
+
+
+def _cut(items: list[Primitive], left_over: tuple[Numbered, ...], left: float, y: float, top: float) -> Table:
     y -= LINE_MM + ROW_GAP_MM
-    items.append(_text(left, y + ROW_GAP_MM, f"{len(left_over)} more on the sheet of findings."))
+    items.append(_text(left, y + ROW_GAP_MM, f"{len(left_over)} more on the sheets of findings."))
     return Table(tuple(items), top - y, left_over)
 
 
-def _row_lines(finding: Finding, document: Document, widths: _Widths) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    words = words_of(finding, document)
-    what = (*wrapped(words.headline, widths.what - 4, face="semibold"), *wrapped(words.detail, widths.what - 4))
-    return what, wrapped(words.rule_line, widths.rule - 1)
+def _cell(part: _Part, words: Words, finding: Finding, width_mm: float) -> tuple[str, ...]:
+    texts = (text for text in part.texts(words, finding) if text)
+    return tuple(line for text in texts for line in wrapped(text, width_mm - CELL_GAP_MM))
 
 
 def _row(
-    number: int,
-    finding: Finding,
-    lines: tuple[tuple[str, ...], tuple[str, ...]],
-    corner: tuple[float, float],
-    widths: _Widths,
+    number: int, finding: Finding, cells: list[tuple[str, ...]], corner: tuple[float, float], starts: list[float]
 ) -> list[Primitive]:
     left, top = corner
-    first = top - ROW_GAP_MM / 2 - LINE_MM / 2 - TEXT_MM / 2
+    first = top - ROW_GAP_MM / 2 - (LINE_MM + TEXT_MM) / 2
     mark = Symbol(
         name=SEVERITY_SYMBOLS[finding.severity],
-        at=(left + 3.2, first + TEXT_MM / 2 - 0.4),
+        at=(left + MARK_IN_MM, first + MARK_UP_MM),
         pen=Pen.FINDING,
         text=str(number),
         source=finding.key,
     )
-    what, rule = lines
-    return [
-        mark,
-        *(_text(left + MARK_MM, first - LINE_MM * at, line, source=finding.key) for at, line in enumerate(what)),
-        *(_text(left + MARK_MM + widths.what, first - LINE_MM * at, line) for at, line in enumerate(rule)),
+    texts = [
+        _text(left + start, first - LINE_MM * at, line, source=finding.key)
+        for start, cell in zip(starts, cells, strict=True)
+        for at, line in enumerate(cell)
     ]
+    return [mark, *texts]
 
 
 def _text(x: float, y: float, text: str, face: Face = "regular", height: float = TEXT_MM, source: str = "") -> Label:

@@ -81,7 +81,7 @@ class Candidates(NamedTuple):
 
     def kept(self, rows: NDArray[np.bool_]) -> "Candidates":
         """Return some of the places."""
-        return self._make(column[rows] for column in self)
+        return Candidates._make(column[rows] for column in self)
 
     @property
     def has_leader(self) -> NDArray[np.bool_]:

@@ -106,15 +106,13 @@ class _Collected:
             case Circle():
                 self._outline(self._arc_points(part.centre, part.radius, 0.0, 2 * pi), part)
             case Fill():
-                self._area("solid", part.rings if part.tone == "solid" or part.pen in SOLID_PENS else (), part.source)
+                self._solid(part.rings, part.source, part.tone == "solid" or part.pen in SOLID_PENS)
             case HatchArea():
                 self._area("hatch", part.rings, part.source)
             case Label():
                 self._area("text", (label_box(part, self._ratio, WIDTH_SLACK),), part.source)
             case Dimension():
-                # Its arrow heads lie on its lines.
-                for piece in (piece for piece in explode(part, self._ratio) if not isinstance(piece, Fill)):
-                    self.add(piece)
+                self._dimension(part)
             case Symbol():
                 x, y = part.at
                 ring = tuple((x + self._ratio * dx, y + self._ratio * dy) for dx, dy in symbol_outline(part))
@@ -145,7 +143,16 @@ class _Collected:
 
     def _outline(self, ring: Sequence[Point], part: Stroke | Circle) -> None:
         self._line(ring, part)
-        self._area("solid", (ring,) if part.pen in SOLID_PENS else (), part.source)
+        self._solid((ring,), part.source, part.pen in SOLID_PENS)
+
+    def _solid(self, rings: Iterable[Sequence[Point]], source: str, is_solid: bool) -> None:
+        if is_solid:
+            self._area("solid", rings, source)
+
+    def _dimension(self, dimension: Dimension) -> None:
+        for piece in explode(dimension, self._ratio):
+            if not isinstance(piece, Fill):  # an arrow head lies on its line
+                self.add(piece)
 
     def _area(self, kind: Kind, rings: Iterable[Sequence[Point]], source: str) -> None:
         area = even_odd_area(tuple((x, y) for x, y in self._on_paper(ring).tolist()) for ring in rings)

@@ -23,19 +23,19 @@ from siteplan.drawing.pens import Pen
 from siteplan.drawing.plan_dimensions import gate_dimensions, site_dimensions
 from siteplan.drawing.plan_notes import gate_notes, ground_notes
 from siteplan.drawing.plan_view import plan_primitives, witness_primitives
-from siteplan.drawing.primitives import Dimension, Label, Primitive, Sheet, SheetSet, Stroke, Symbol, View
+from siteplan.drawing.primitives import Dimension, Primitive, Sheet, SheetSet, Stroke, Symbol, View
 from siteplan.drawing.scales import largest_that_fits, ratios_for, scale_text
 from siteplan.drawing.sheet_frame import frame_items, scale_bar, view_title
-from siteplan.drawing.text_flow import TEXT_MM, Column
-from siteplan.drawing.title_strip import SheetLabel, strip_items
+from siteplan.drawing.text_flow import Column
+from siteplan.drawing.title_block import SheetLabel
+from siteplan.drawing.title_strip import HANG_MM, HEAD_MM, cautions_for, notes_of, strip_items
 from siteplan.errors import SheetError
 from siteplan.geometry.points import Point
 from siteplan.model.document import Document
 from siteplan.model.project import Paper
-from siteplan.reports.findings_text import line_of
+from siteplan.rules.all_rules import troubles
 from siteplan.rules.findings import Finding
 from siteplan.rules.limits import Limit, Pack, pack_of
-from siteplan.rules.registry import troubles
 from siteplan.tables import read_table
 
 PADDING_MM = 8.0
@@ -43,9 +43,18 @@ TITLE_BAND_MM = 20.0  # under a view: number, title, scale, bar
 TABLE_SHARE = 0.45  # of the height a findings table may take above a view
 TABLE_WIDTH_MM = 230.0
 NORTH_MM = 26.0
-AROUND_VIEW_MM = (16.0, 16.0)  # paper left free around a site for labels: across, up
-AROUND_GATE_MM = (46.0, 40.0)
-"""Room for labels beside a gate, and for three rows of dimensions under it."""
+
+
+class Around(NamedTuple):
+    """Paper left free around drawn things for labels and dimensions, in mm."""
+
+    side: float
+    below: float
+    above: float
+
+
+AROUND_SITE = Around(side=16.0, below=16.0, above=16.0)
+AROUND_GATE = Around(side=46.0, below=40.0, above=14.0)  # three rows of dimensions stand under a gate
 
 
 class Layout(NamedTuple):
@@ -82,38 +91,47 @@ def make_sheets(document: Document, progress: Callable[[str], None] | None = Non
     """
     tell = progress or (lambda _: None)
     layout, pack, found = layout_of(document.project.paper), pack_of(document), troubles(document)
-    makers: tuple[Callable[[_Job], Sheet], ...] = (_site_sheet, _gate_sheet, _findings_sheet)
-    sheets = []
-    for number, make in enumerate(makers, 1):
-        tell(f"Laying out sheet {number} of {len(makers)}")
-        sheets.append(make(_Job(document, layout, pack, found, number, len(makers))))
+    job = _Job(document, layout, pack, found)
+    tell("Laying out the site plan")
+    drafts = [_site_draft(job)]
+    tell("Laying out the gate plan")
+    drafts.append(_gate_draft(job))
+    tell("Laying out the findings")
+    drafts += _findings_drafts(job)
     return SheetSet(
         title=document.project.title,
         author=document.project.prepared_by,
         subject=f"Site plan {document.project.document_no}".strip(),
         issue_date=document.project.issue_date,
         inches=document.project.units not in ("m", "mm"),
-        sheets=tuple(sheets),
+        sheets=tuple(_sheet(job, draft, number, len(drafts)) for number, draft in enumerate(drafts, 1)),
     )
 
 
 class _Job(NamedTuple):
-    """What a sheet is made from."""
+    """What the sheets are made from."""
 
     document: Document
     layout: Layout
     pack: Pack
     findings: tuple[Finding, ...]
-    number: int
-    total: int
 
 
-def _site_sheet(job: _Job) -> Sheet:
+class _Draft(NamedTuple):
+    """A sheet before its frame and strip."""
+
+    name: str
+    title: str
+    views: tuple[View, ...]
+    items: tuple[Primitive, ...]
+
+
+def _site_draft(job: _Job) -> _Draft:
     document = job.document
     left, bottom, right, top = job.layout.field
     model = plan_primitives(document)
     frame = (left, bottom + TITLE_BAND_MM, right - left, top - bottom - TITLE_BAND_MM)
-    ratio = _ratio(document, _extent(model), frame, AROUND_VIEW_MM, document.project.scale)
+    ratio = _ratio(document, _extent(model), frame, AROUND_SITE, document.project.scale)
     view = View(
         number="1",
         title="SITE PLAN",
@@ -124,51 +142,64 @@ def _site_sheet(job: _Job) -> Sheet:
         model=model,
     )
     view = _annotated(view, site_dimensions(document), (*ground_notes(document), *gate_notes(document)), ())
-    return _sheet(job, "C-101", "Site plan", (view,), (_north(document, right, top),))
+    return _Draft("C-101", "Site plan", (view,), (_north(document, right, top),))
 
 
-def _gate_sheet(job: _Job) -> Sheet:
+def _gate_draft(job: _Job) -> _Draft:
     document = job.document
     left, bottom, right, top = job.layout.field
     rows = numbered(job.findings)
     width = min(TABLE_WIDTH_MM, right - left - NORTH_MM)
-    table = findings_table(rows, document, job.pack, (left, top), width, TABLE_SHARE * (top - bottom))
+    table = findings_table(rows, document, job.pack, (left, top), width, TABLE_SHARE * (top - bottom), full=False)
     frame = (left, bottom + TITLE_BAND_MM, right - left, top - bottom - TITLE_BAND_MM - table.height_mm - 4.0)
     model = plan_primitives(document)
     around = _gate_extent(document) or _extent(model)
-    ratio = _ratio(document, around, frame, AROUND_GATE_MM, None)
+    ratio = _ratio(document, around, frame, AROUND_GATE, None)
     view = View(
         number="2",
         title="GATE PLAN",
         scale_text=scale_text(ratio, document.project.units),
-        centre=_middle(around, (0.0, -0.25 * AROUND_GATE_MM[1] * ratio)),
+        centre=_middle(around, (0.0, (AROUND_GATE.above - AROUND_GATE.below) / 2 * ratio)),
         ratio=ratio,
         frame=frame,
         model=model,
     )
     notes = (*ground_notes(document), *gate_notes(document))
     view = _annotated(view, gate_dimensions(document, job.findings), notes, rows)
-    return _sheet(job, "C-102", "Gate plan", (view,), (*table.items, _north(document, right, top)))
+    return _Draft("C-102", "Gate plan", (view,), (*table.items, _north(document, right, top)))
 
 
-def _findings_sheet(job: _Job) -> Sheet:
-    """Return the sheet of words: every finding in full, and the limits they were judged by."""
+def _findings_drafts(job: _Job) -> list[_Draft]:
+    """Return the sheets of words: every finding in full, as many sheets as it takes, then limits, notes, cautions."""
     left, bottom, right, top = job.layout.field
     width = (right - left - 2 * PADDING_MM) / 2
-    table = findings_table(numbered(job.findings), job.document, job.pack, (left, top), width, top - bottom)
-    column = Column(left + width + 2 * PADDING_MM, top, width)
-    column.line("LIMITS OF THE PACK, AND WHERE THEY COME FROM", TEXT_MM + 0.4, "bold", Pen.NOTE)
+    rows = numbered(job.findings)
+    pages: list[tuple[Primitive, ...]] = []
+    while rows or not pages:
+        table = findings_table(rows, job.document, job.pack, (left, top), width, top - bottom, full=True)
+        if len(table.left_over) == len(rows) > 0:
+            raise SheetError(f"A finding is too long for {job.layout.paper}: {rows[0][1].key}; choose a larger paper.")
+        rows = table.left_over
+        pages.append(table.items)
+    pages[0] = (*pages[0], *_sources(job, Column(left + width + 2 * PADDING_MM, top, width)))
+    return [_Draft(f"G-{101 + page}", "Findings and sources", (), items) for page, items in enumerate(pages)]
+
+
+def _sources(job: _Job, column: Column) -> list[Primitive]:
+    """Return the limits the site was judged by and where they come from, and all notes and cautions."""
+    column.line("LIMITS OF THE PACK, AND WHERE THEY COME FROM", HEAD_MM, "bold", Pen.NOTE)
     column.gap(2.0)
     for limit in job.pack.limits:
         column.paragraph(_limit_line(limit))
         column.gap(1.0)
     column.gap(3.0)
-    column.line("WHERE IT WAS MEASURED", TEXT_MM + 0.4, "bold", Pen.NOTE)
+    column.line("NOTES AND CAUTIONS", HEAD_MM, "bold", Pen.NOTE)
     column.gap(2.0)
-    for number, finding in numbered(job.findings):
-        column.paragraph(line_of(finding, job.document), hang_mm=7.0, mark=str(number))
+    notes = dict.fromkeys((*notes_of(job.document, job.pack), *cautions_for(job.document)))
+    for number, text in enumerate(notes, 1):
+        column.paragraph(text, hang_mm=HANG_MM, mark=str(number))
         column.gap(0.6)
-    return _sheet(job, "G-101", "Findings and sources", (), (*table.items, *column.items))
+    return column.items
 
 
 def _limit_line(limit: Limit) -> str:
@@ -177,15 +208,15 @@ def _limit_line(limit: Limit) -> str:
     return f"{limit.about}: {value} - {limit.title}, {limit.edition}, {limit.clause}; {limit.basis}{changed}"
 
 
-def _sheet(job: _Job, name: str, title: str, views: tuple[View, ...], items: Iterable[Primitive]) -> Sheet:
+def _sheet(job: _Job, draft: _Draft, number: int, total: int) -> Sheet:
     """Return a sheet with frame, strip, view titles and scale bars around its views."""
-    document, layout = job.document, job.layout
+    document, layout, views = job.document, job.layout, draft.views
     scale = views[0].scale_text if views else "NO SCALE"
     shown = [primitive for view in views for primitive in (*view.model, *view.notes)]
-    label = SheetLabel(name, title, scale, job.number, job.total)
+    label = SheetLabel(draft.name, draft.title, scale, number, total)
     return Sheet(
-        name=name,
-        title=title.upper(),
+        name=draft.name,
+        title=draft.title.upper(),
         width_mm=layout.size[0],
         height_mm=layout.size[1],
         paper=layout.paper,
@@ -193,7 +224,7 @@ def _sheet(job: _Job, name: str, title: str, views: tuple[View, ...], items: Ite
         items=(
             *frame_items(layout.frame),
             *strip_items(document, job.pack, label, shown, layout.strip),
-            *items,
+            *draft.items,
             *(part for view in views for part in view_title(view, TITLE_BAND_MM)),
             *(part for view in views for part in scale_bar(view, document.project.units, TITLE_BAND_MM)),
         ),
@@ -223,7 +254,7 @@ def _places(primitive: Primitive) -> tuple[Point, ...]:
     match primitive:
         case Stroke():
             return primitive.points
-        case Symbol() | Label():
+        case Symbol() if primitive.pen is not Pen.SPOT:  # a far shot does not make the drawing small
             return (primitive.at,)
         case _:
             return ()
@@ -249,13 +280,13 @@ def _ratio(
     document: Document,
     area: BaseGeometry,
     frame: tuple[float, float, float, float],
-    around_mm: tuple[float, float],
+    around: Around,
     wanted: int | None,
 ) -> float:
     """Return the ratio of a view: the one wanted, or that of the largest listed scale at which the area fits."""
     units = document.project.units
     left, bottom, right, top = area.bounds
-    room = (frame[2] - 2 * around_mm[0], frame[3] - 2 * around_mm[1])
+    room = (frame[2] - 2 * around.side, frame[3] - around.below - around.above)
 
     def fits(ratio: float) -> bool:
         return bool((right - left) / ratio <= room[0] and (top - bottom) / ratio <= room[1])

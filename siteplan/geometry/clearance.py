@@ -21,7 +21,7 @@ SQUARE_TO_LINE = np.array(((np.pi / 2,), (-np.pi / 2,)))
 
 
 def distances(box: Box, segments: Array, angle_rad: float) -> Array:
-    """Return the exact distance of each segment, shape (n, 4), from the box at one angle, shape (n,); 0 where they meet."""
+    """Return the exact distance of each segment, shape (n, 4), from the box at one angle; 0 where they meet."""
     return box_distances(box, segments, angle_rad)
 
 

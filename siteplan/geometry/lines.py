@@ -1,4 +1,4 @@
-"""How far a turning box gets beyond lines it should stay behind. Lengths in mm, angles in radians, pivot at the origin."""
+"""How far a turning box gets beyond lines it should stay behind. Lengths in mm, angles in radians."""
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +13,7 @@ SAME_MM = 1e-9  # distances closer than this are one and the same maximum
 
 
 def beyond_line(box: Box, segments: Array, start_rad: float, turn_rad: float) -> tuple[Array, Array, Array]:
-    """Return how far the turning box gets beyond each segment's line, where most, and where it first touches.
+    """Return how far a box turning about the origin gets beyond each segment's line, and where it first touches it.
 
     Beyond is the side away from the pivot; a line through the pivot has none, so there both sides count. Only places
     of the box whose foot on the line lies within the segment count. Closed form: the farthest place is a corner whose
@@ -50,7 +50,7 @@ def beyond_line(box: Box, segments: Array, start_rad: float, turn_rad: float) ->
 def _farthest(
     box: Box, ends: Complexes, directions: Array, start_rad: float, turn_rad: float
 ) -> tuple[Array, Array]:
-    """Return the greatest distance of the box to the left of each segment and the first angle of it; 0, inf if never."""
+    """Return the greatest distance of the box to the left of each segment and its first angle; 0 and inf if never."""
     in_line = ends * np.exp(-1j * directions)[:, None]
     lows, highs = in_line.real.min(axis=1), in_line.real.max(axis=1)
     corners = np.array(box.corners, dtype=np.float64).view(np.complex128)

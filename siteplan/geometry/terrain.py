@@ -12,6 +12,7 @@ import shapely
 from numpy.typing import NDArray
 
 from siteplan.errors import GeometryError
+from siteplan.geometry.boxes import TOUCH_MM
 from siteplan.geometry.points import Array, Frame
 
 SLIVER_MM = 1e-3  # shots closer than this are one shot; triangles thinner than this are shots in one line
@@ -117,12 +118,12 @@ def terrain_from_shots(shots: Array) -> Terrain:
 def heights_at(ground: Ground, points: Array) -> Array:
     """Return the height of the ground at points (k, 2), shape (k,); NaN outside a terrain.
 
-    A point within SLIVER_MM of a triangle takes the height of the nearest place in it.
+    A point within TOUCH_MM of a triangle takes the height of the nearest place in it.
     """
     if isinstance(ground, Plane):
         return ground.height_mm + ground.x_grade * points[:, 0] + ground.y_grade * points[:, 1]
     heights = np.full(len(points), np.nan)
-    asked, found = ground.tree.query(shapely.points(points), predicate="dwithin", distance=SLIVER_MM)
+    asked, found = ground.tree.query(shapely.points(points), predicate="dwithin", distance=TOUCH_MM)
     weights = ground.weights(found, points[asked])
     # of several triangles the one that holds the point most surely comes last, and so wins
     order = np.lexsort((weights.min(-1), asked))

@@ -106,7 +106,7 @@ def moved(document: Document, ids: Iterable[str], dx_mm: float, dy_mm: float) ->
     """
     if dx_mm == 0 and dy_mm == 0:
         return document
-    going = {record_at(document, id).id for id in ids}
+    going = _present(document, ids)
     going.update(drive.id for drive in document.drives if drive.pad in going)
     records = (record for record in records_of(document) if record.id in going)
     return with_records(document, [with_places(record, _shift_by(dx_mm, dy_mm)) for record in records])
@@ -147,14 +147,15 @@ def removed(document: Document, ids: Iterable[str]) -> Document:
     """
     ids = set(ids)
     gone = taken_along(document, ids - {GROUND})
-    dropped = {*gone, GROUND} if GROUND in ids else set(gone)
+    loses_ground = GROUND in ids and document.ground is not None
+    dropped = {*gone, GROUND} if loses_ground else set(gone)
     if not dropped:
         return document
     marks = tuple(mark for mark in document.marks if mark.of not in dropped)
     return replace(
         document,
         **_each_record(document, lambda record: None if record.id in dropped else _forgetting(record, dropped)),
-        ground=None if GROUND in dropped else document.ground,
+        ground=None if loses_ground else document.ground,
         marks=marks if len(marks) < len(document.marks) else document.marks,
         retired=(*document.retired, *gone),
     )
@@ -165,7 +166,7 @@ def taken_along(document: Document, ids: Iterable[str]) -> tuple[str, ...]:
 
     A post takes the leaves hung on it, a leaf its gate and its drive.
     """
-    gone = {record_at(document, id).id for id in ids}
+    gone = _present(document, ids)
     for kind, field, _, _ in REFERENCES:
         if field not in MAY_BE_EMPTY:
             gone.update(
@@ -237,6 +238,14 @@ def basis_of(document: Document, id: str, path: str) -> Basis:
 def _part(document: Document, key: str) -> Part:
     part = find_part(document, key)
     return record_at(document, key) if part is None else part
+
+
+def _present(document: Document, ids: Iterable[str]) -> set[str]:
+    """Return the ids as a set, or raise ModelError when there is no record of one."""
+    wanted = set(ids)
+    for id in wanted - {record.id for record in records_of(document)}:
+        record_at(document, id)
+    return wanted
 
 
 def _check_new_id(document: Document, id: str) -> None:

@@ -7,7 +7,7 @@ A number goes by its path in the record: ``length_mm``, ``at.0``, ``line.2.1``, 
 from collections.abc import Callable, Iterator
 from functools import cache
 from itertools import islice
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple, SupportsFloat, TypeVar
 
 from msgspec import Struct, inspect
 from msgspec.structs import replace
@@ -17,6 +17,15 @@ from siteplan.model.quantities import XY, Quantity, kind_name, name_of, spoken
 
 AXES = ("right", "inward")
 """What the two numbers of a place in the plan are called."""
+
+PLAIN: dict[type, tuple[type, str]] = {
+    inspect.NoneType: (type(None), "nothing"),
+    inspect.BoolType: (bool, "true or false"),
+    inspect.IntType: (int, "a whole number"),
+    inspect.FloatType: (float, "a number"),
+    inspect.StrType: (str, "a text"),
+}
+"""What holds the plain types of fields, and what that is called."""
 
 Kind = inspect.Type
 StructT = TypeVar("StructT", bound=Struct)
@@ -57,7 +66,7 @@ def number_at(record: Struct, path: str) -> float | None:
     kind, value = _found(record, path)
     if quantity_of(narrowed(kind, value)) is None:
         raise ModelError(f"{name_of(record)}: {path!r} is not a number of a {kind_name(type(record))}.")
-    return float(value) if isinstance(value, float | int) else None
+    return float(value) if isinstance(value, SupportsFloat) else None
 
 
 def with_number(record: StructT, path: str, value: float | None) -> StructT:
@@ -127,21 +136,16 @@ def fits(kind: Kind, value: object) -> bool:
             return fits(kind.type, value)
         case inspect.UnionType():
             return any(fits(one, value) for one in kind.types)
-        case inspect.NoneType():
-            return value is None
-        case inspect.BoolType():
-            return isinstance(value, bool)
-        case inspect.IntType():
-            return isinstance(value, int) and not isinstance(value, bool)
-        case inspect.FloatType():
-            return isinstance(value, float)
-        case inspect.StrType():
-            return isinstance(value, str)
         case inspect.LiteralType():
             return isinstance(value, str) and value in kind.values
         case inspect.StructType():
             return isinstance(value, kind.cls)
-    return isinstance(value, tuple) and all(fits(part, one) for part, one in parts_of_tuple(kind, value))
+        case inspect.TupleType() | inspect.VarTupleType():
+            if not isinstance(value, tuple) or len(value) != len(list(parts_of_tuple(kind, value))):
+                return False
+            return all(fits(part, one) for part, one in parts_of_tuple(kind, value))
+    plain, _ = PLAIN[type(kind)]
+    return isinstance(value, plain) and (plain is bool or not isinstance(value, bool))
 
 
 def wanted(kind: Kind) -> str:
@@ -152,10 +156,6 @@ def wanted(kind: Kind) -> str:
             return f"an {quantity}" if quantity == "angle" else f"a {quantity}"
         case inspect.UnionType():
             return " or ".join(wanted(one) for one in kind.types if not isinstance(one, inspect.NoneType))
-        case inspect.BoolType():
-            return "true or false"
-        case inspect.IntType():
-            return "a whole number"
         case inspect.LiteralType():
             *first, last = (str(value) for value in kind.values)
             return f"{', '.join(first)} or {last}" if first else last
@@ -165,7 +165,7 @@ def wanted(kind: Kind) -> str:
             return f"a list of {len(kind.item_types)}"
         case inspect.VarTupleType():
             return "a list"
-    return "a text"
+    return PLAIN[type(kind)][1]
 
 
 def quantity_of(kind: Kind) -> Quantity | None:
@@ -235,7 +235,7 @@ def _numbers(kind: Kind, value: object, path: str, label: str) -> Iterator[Numbe
     kind = narrowed(kind, value)
     quantity = quantity_of(kind)
     if quantity is not None:
-        number = float(value) if isinstance(value, float | int) else None
+        number = float(value) if isinstance(value, SupportsFloat) else None
         yield NumberField(path, label, quantity, is_signed(kind), number)
     elif isinstance(value, Struct):
         for field in fields_of(type(value)).values():
@@ -284,8 +284,8 @@ def _with_places(kind: Kind, value: object, change: Callable[[XY], XY]) -> objec
     match value:
         case Struct():
             return with_places(value, change)
-        case (float() | int() as x, float() | int() as y) if is_place(kind):
-            return change((x, y))
+        case (SupportsFloat() as x, SupportsFloat() as y) if is_place(kind):
+            return change((float(x), float(y)))
         case tuple():
             parts = tuple(_with_places(part_kind, part, change) for part_kind, part in parts_of_tuple(kind, value))
             return parts if any(new is not old for new, old in zip(parts, value, strict=True)) else value

@@ -4,10 +4,11 @@ A field of a record is a plain float in the unit its name ends with.  The annota
 is, so that one reader, one writer and one value card serve every field of every record (``fields.py``).
 """
 
+from functools import cache
 from math import isfinite
 from typing import Annotated, Literal
 
-from msgspec import Meta, Struct, structs
+from msgspec import Meta, Struct
 
 from siteplan.errors import ModelError
 
@@ -44,10 +45,10 @@ def check_numbers(record: Struct, above_zero: tuple[str, ...] = (), not_below_ze
     ModelError
         Naming the record, the field, the value and what would be right.
     """
-    for field in structs.fields(record):
-        for number in _floats(getattr(record, field.name)):
+    for name in record.__struct_fields__:
+        for number in _floats(getattr(record, name)):
             if not isfinite(number) or abs(number) > FARTHEST_MM:
-                raise ModelError(f"{name_of(record)}: {field.encode_name} must be a plain number, not {number:g}.")
+                raise ModelError(f"{name_of(record)}: {spoken(name)} must be a plain number, not {number:g}.")
     for name in (*above_zero, *not_below_zero):
         value = getattr(record, name)
         if value is not None and (value < 0 or (value == 0 and name in above_zero)):
@@ -60,6 +61,7 @@ def name_of(record: Struct) -> str:
     return f"{kind_name(type(record)).capitalize()} {getattr(record, 'id', getattr(record, 'row', ''))}".rstrip()
 
 
+@cache
 def kind_name(kind: type) -> str:
     """Return what a kind of record is called within a sentence: "leaf", "keep clear"."""
     return "".join(f" {letter.lower()}" if letter.isupper() else letter for letter in kind.__name__).strip()

@@ -6,13 +6,11 @@ from siteplan.geometry.points import Point
 from siteplan.model.document import Document
 from siteplan.model.project import Units
 from siteplan.reports.lengths import angle_text, length_text, limit_text
+from siteplan.rules.all_rules import RULES
 from siteplan.rules.findings import Finding
 from siteplan.rules.limits import Limit, pack_of
-from siteplan.rules.registry import RULES
 from siteplan.tables import read_table
 from siteplan.units.writing import LengthStyle, write_length
-
-NO_ROW = "geometry, own derivation"
 
 
 class Words(NamedTuple):
@@ -22,7 +20,7 @@ class Words(NamedTuple):
     detail: str  # limit and where
     rule_line: str  # code, source, how well we know it
     page: str  # why it matters, how it is measured, how to cure it
-    witness: str  # the measured places
+    witness: str  # the measured places, along and inward from the first hinge axis
 
     def in_one_line(self, pack: str, code: str) -> str:
         """Return the whole finding as one line."""
@@ -94,7 +92,7 @@ def _limit(finding: Finding, units: Units) -> str:
 
 def _rule_line(finding: Finding, document: Document) -> str:
     if not finding.row:
-        return f"{finding.code} · {NO_ROW}"
+        return f"{finding.code} · {RULES[finding.code].source}"
     return f"{finding.code} · {source_of(pack_of(document)[finding.row])}"
 
 

@@ -17,9 +17,9 @@ from siteplan.model.marks import Basis
 from siteplan.model.quantities import Quantity
 from siteplan.reports.findings_text import line_of, words_of
 from siteplan.reports.lengths import length_text
+from siteplan.rules.all_rules import check_site
 from siteplan.rules.findings import Finding
 from siteplan.rules.limits import pack_of
-from siteplan.rules.registry import check_site
 
 STRONG_TO_WEAK: tuple[Basis, ...] = ("built", "taped", "book", "worked", "told", "guess")
 UNITS: dict[Quantity, str] = {"length": "mm", "angle": "deg", "weight": "kg", "grade": "rise/run"}

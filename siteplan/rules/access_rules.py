@@ -61,7 +61,7 @@ def leaf_stays_inside_lines(site: Site) -> Iterator[Finding]:
         yield Finding(code="C-40", severity="Note", reason="pass", subjects=(leaf,), names=(leaf_name(leaf),))
 
 
-@rule("K-01", "No leaf swings into an area to keep clear")
+@rule("K-01", "No leaf swings into an area to keep clear", source="the area's owner · told")
 def leaf_stays_out_of_areas(site: Site) -> Iterator[Finding]:
     """Report a leaf that swings into an area somebody wants free: an easement, a fire lane, a sight triangle.
 
@@ -207,7 +207,7 @@ def fire_lane_is_high_enough(site: Site) -> Iterator[Finding]:
         yield found if lane else replace(found, severity="Note", reason="fact")
 
 
-@rule("C-08", "A fire lane opens for the fire department")
+@rule("C-08", "A fire lane opens for the fire department", source="IFC 2021, 503.6 · memory")
 def fire_lane_opens_for_engines(site: Site) -> Iterator[Finding]:
     """Ask how the fire department opens the gate, also without power.
 
@@ -224,7 +224,7 @@ def fire_lane_opens_for_engines(site: Site) -> Iterator[Finding]:
         yield _note("C-08", "no fire lane" if not use.fire_lane else "shown", MIDDLE_OF_GATE)
 
 
-@rule("U-19", "People on foot have an opening of their own")
+@rule("U-19", "People on foot have an opening of their own", source="UL 325 2018, installation text · practice")
 def people_have_own_opening(site: Site) -> Iterator[Finding]:
     """Ask for the walk gate while the plan is silent.
 

@@ -24,7 +24,7 @@ def _over_ground(code: str, leaf: str, gap: GapPlace) -> Finding:
     )
 
 
-@rule("M-02", "A moving leaf does not strike the ground")
+@rule("M-02", "A moving leaf does not strike the ground", source="plane geometry · derived")
 def leaf_clears_ground(site: Site) -> Iterator[Finding]:
     """Report a leaf whose underside meets the ground.
 
@@ -47,7 +47,6 @@ def leaf_clears_ground(site: Site) -> Iterator[Finding]:
                 measured=angle,
                 unit="rad",
                 limit=limit.value,
-                row=limit.row,
                 lengths=(("deepest", -fit.least.gap_mm),),
                 angles=(("deepest at", fit.least.angle_rad), *((("first below", low),) if low is not None else ())),
             )

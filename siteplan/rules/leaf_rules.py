@@ -33,7 +33,7 @@ def _meeting(code: str, leaf: str, meeting: Meeting) -> Finding:
     )
 
 
-@rule("M-01", "A moving leaf meets nothing on its way")
+@rule("M-01", "A moving leaf meets nothing on its way", source="plane geometry · derived")
 def leaf_strikes_nothing(site: Site) -> Iterator[Finding]:
     """Report every fixed thing a leaf strikes.
 
@@ -110,7 +110,7 @@ def _pocket(site: Site, place: LeafPlace, pocket: Meeting) -> Finding:
     )
 
 
-@rule("M-04", "The leaves of a pair do not meet before they are closed")
+@rule("M-04", "The leaves of a pair do not meet before they are closed", source="plane geometry · derived")
 def leaves_of_pair_meet_closed(site: Site) -> Iterator[Finding]:
     """Report a pair whose leaves cross when closed, or touch while they move together.
 

@@ -3,12 +3,11 @@
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
-from siteplan.analysis.derived import KEPT
 from siteplan.errors import PackError
 from siteplan.model.document import Document
 from siteplan.model.project import Severity
-from siteplan.rules.findings import Finding, Reason, sort_findings
-from siteplan.rules.limits import Limit, Pack, pack_of
+from siteplan.rules.findings import Finding, Reason
+from siteplan.rules.limits import Limit, Pack
 
 SAME_MM = 1e-3  # measured and limit nearer than this are equal: the figure of the reference is 1e-6 m
 
@@ -29,6 +28,7 @@ class Rule(NamedTuple):
     code: str
     title: str
     rows: tuple[str, ...]
+    source: str  # where a rule without a row of limits comes from, and how well we know it
     check: Check
 
     @property
@@ -40,13 +40,15 @@ class Rule(NamedTuple):
 RULES: dict[str, Rule] = {}
 
 
-def rule(code: str, title: str, rows: tuple[str, ...] = ()) -> Callable[[Check], Check]:
+def rule(
+    code: str, title: str, rows: tuple[str, ...] = (), source: str = "siteplan · own rule"
+) -> Callable[[Check], Check]:
     """Register a rule under a code of its own."""
 
     def register(check: Check) -> Check:
         if code in RULES:
             raise PackError(f"Rule {code} is registered twice: {RULES[code].title!r} and {title!r}.")
-        RULES[code] = Rule(code, title, rows, check)
+        RULES[code] = Rule(code, title, rows, source, check)
         return check
 
     return register
@@ -75,22 +77,3 @@ def _judge(spare_mm: float, limit: Limit) -> Verdict:
     if spare_mm < limit.margin_mm - SAME_MM:
         return Verdict("Tight", "near")
     return Verdict("Note", "pass")
-
-
-_known: list[tuple[Document, tuple[Finding, ...]]] = []
-
-
-def check_site(document: Document) -> tuple[Finding, ...]:
-    """Return the findings of all rules, worst first; remembered while the document is the same object."""
-    for known, findings in _known:
-        if known is document:
-            return findings
-    site = Site(document, pack_of(document))
-    found = sort_findings(tuple(finding for each in RULES.values() for finding in each.check(site)))
-    _known[:] = [(document, found), *_known[: KEPT - 1]]
-    return found
-
-
-def troubles(document: Document) -> tuple[Finding, ...]:
-    """Return the findings that belong in the trouble list."""
-    return tuple(finding for finding in check_site(document) if finding.is_trouble)

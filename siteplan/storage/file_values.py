@@ -6,7 +6,7 @@ Numbers with a unit are texts in a file (``quantity_texts.py``); fields go by th
 import json
 from collections.abc import Iterable
 from math import isfinite
-from typing import Any, Final, NamedTuple
+from typing import Any, Final, NamedTuple, SupportsFloat
 
 from msgspec import UNSET, Struct, inspect
 from msgspec.structs import replace
@@ -249,7 +249,7 @@ class FileWriter:
             case tuple():
                 parts = enumerate(parts_of_tuple(kind, value))
                 return [self._write(part_kind, part, key, f"{path}.{number}") for number, (part_kind, part) in parts]
-            case float() | int() if quantity is not None:
+            case SupportsFloat() if quantity is not None:
                 written = write_quantity(float(value), quantity, is_signed(kind), self._marks.pop((key, path), None))
                 if written.left_over is not None:
                     self._marks[key, path] = written.left_over

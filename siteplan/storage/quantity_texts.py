@@ -5,6 +5,7 @@
 A number that nobody typed stands as the plain text of its exact value: millimetres, radians, kilograms, or rise : 1.
 """
 
+from functools import lru_cache
 from math import isfinite
 from typing import NamedTuple
 
@@ -23,6 +24,7 @@ from siteplan.units.writing import plain_decimal
 
 ANY_SIGN = FieldRule(signed=True)
 NOT_BELOW_ZERO = FieldRule()
+TEXTS_REMEMBERED = 20_000  # saving reads again what loading or typing has read
 PLAIN_UNITS: dict[Quantity, str] = {"length": " mm", "angle": " rad", "weight": " kg", "grade": ":1"}
 
 
@@ -42,6 +44,7 @@ class Written(NamedTuple):
     left_over: Mark | None
 
 
+@lru_cache(TEXTS_REMEMBERED)
 def read_quantity(text: str, quantity: Quantity, signed: bool) -> Typed:
     """Return the number of a text and what its tag says; raise EntryError for a text that is not read."""
     bare, basis, by = split_tag(text)

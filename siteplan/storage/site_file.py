@@ -168,7 +168,9 @@ def _parsed(data: bytes) -> tuple[int, dict[str, Raw]]:
         raise SiteFileError(f"Site file is larger than {LARGEST_BYTES // 10**6} MB, and no site is.")
     raw = _json_of(_text_of(data))
     if not isinstance(raw, dict) or not raw.keys() >= ENVELOPE:
-        raise DamagedFileError('This is not a site file; one holds {"version": ..., "site": {...}}.')
+        raise DamagedFileError(
+            f'This is not a site file but {shown(raw)}; one holds {{"version": 1, "site": {{...}}}}.'
+        )
     others = [name for name in raw if name not in ENVELOPE]
     if others:
         raise SiteFileError(
@@ -176,14 +178,17 @@ def _parsed(data: bytes) -> tuple[int, dict[str, Raw]]:
         )
     if isinstance(raw, DoubledNames):
         raise SiteFileError(f"Site file: {raw.name!r} stands twice; keep one of them.")
-    version, site = raw["version"], raw["site"]
-    if not isinstance(version, int) or isinstance(version, bool) or version < 1:
-        raise SiteFileError(f"Site file: version must be a whole number from 1 to {CURRENT}, not {shown(version)}.")
-    if version > CURRENT:
-        raise SiteFileError(f"Site file has version {version}, and this program reads 1 to {CURRENT}; use a newer one.")
-    if not isinstance(site, dict):
-        raise SiteFileError(f"Site file: site must be a site in braces, not {shown(site)}.")
-    return version, site
+    if not isinstance(raw["site"], dict):
+        raise SiteFileError(f"Site file: site must be a site in braces, not {shown(raw['site'])}.")
+    return _version_of(raw["version"]), raw["site"]
+
+
+def _version_of(raw: Raw) -> int:
+    if not isinstance(raw, int) or isinstance(raw, bool) or raw < 1:
+        raise SiteFileError(f"Site file: version must be a whole number from 1 to {CURRENT}, not {shown(raw)}.")
+    if raw > CURRENT:
+        raise SiteFileError(f"Site file has version {raw}, and this program reads 1 to {CURRENT}; use a newer one.")
+    return raw
 
 
 def _text_of(data: bytes) -> str:

@@ -85,9 +85,8 @@ class Card(QFrame):
 
     def take_pages(self) -> list[tuple[QWidget, str, str]]:
         """Take all pages out, with their titles and the words beside them."""
-        taken = []
-        while self.stack.count():
-            page = self.stack.widget(0)
+        taken: list[tuple[QWidget, str, str]] = []
+        while (page := self.stack.widget(0)) is not None:
             taken.append((page, self.tabs.tabText(0), self._asides.pop(page)))
             self.stack.removeWidget(page)
             self.tabs.removeTab(0)
@@ -176,11 +175,11 @@ class FlowLayout(QLayout):
         """Return how many items there are."""
         return len(self._items)
 
-    def itemAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]  # None past the end, as Qt asks
+    def itemAt(self, index: int) -> QLayoutItem | None:
         """Return an item, or None past the end."""
         return self._items[index] if 0 <= index < len(self._items) else None
 
-    def takeAt(self, index: int) -> QLayoutItem | None:  # type: ignore[override]  # None past the end, as Qt asks
+    def takeAt(self, index: int) -> QLayoutItem | None:
         """Take an item out, or return None past the end."""
         return self._items.pop(index) if 0 <= index < len(self._items) else None
 
@@ -217,9 +216,9 @@ class FlowLayout(QLayout):
         inside = rect.marginsRemoved(self.contentsMargins())
         x, y, line_height = inside.x(), inside.y(), 0
         for item in self._items:
-            size = item.sizeHint()
-            if not item.widget() or item.widget().isHidden():
+            if item.isEmpty():  # hidden
                 continue
+            size = item.sizeHint()
             if x > inside.x() and x + size.width() > inside.right() + 1:
                 x, y, line_height = inside.x(), y + line_height + self.spacing(), 0
             if move:

@@ -77,7 +77,7 @@ class SeverityMark(QWidget):
 
 
 def _lay_out() -> QPainterPath:
-    """Two posts with the gate line between them."""
+    """Draw two posts with the gate line between them."""
     path = QPainterPath()
     path.addRect(QRectF(2.5, 6.5, 4.5, 7.0))
     path.addRect(QRectF(13.0, 6.5, 4.5, 7.0))
@@ -87,7 +87,7 @@ def _lay_out() -> QPainterPath:
 
 
 def _swing() -> QPainterPath:
-    """A leaf half open, and the arc of its tip."""
+    """Draw a leaf half open, and the arc of its tip."""
     path = QPainterPath()
     path.moveTo(4.0, 16.5)
     path.lineTo(4.0, 3.5)
@@ -98,7 +98,7 @@ def _swing() -> QPainterPath:
 
 
 def _sheets() -> QPainterPath:
-    """One sheet over another."""
+    """Draw one sheet over another."""
     path = QPainterPath()
     path.addRect(QRectF(2.5, 6.0, 12.0, 11.0))
     path.moveTo(5.5, 6.0)
@@ -128,7 +128,7 @@ def _shield() -> QPainterPath:
 
 
 def _caliper() -> QPainterPath:
-    """A beam over two jaws, wide enough for the letter."""
+    """Draw a beam over two jaws, wide enough for the letter."""
     path = QPainterPath()
     path.addPolygon(
         QPolygonF(

@@ -4,6 +4,7 @@ from functools import cache
 from math import pi
 from typing import Any
 
+from hypothesis import HealthCheck, settings
 from hypothesis import strategies as st
 from msgspec import Struct, inspect
 from msgspec.structs import replace
@@ -78,6 +79,9 @@ def courtyard() -> Document:
         ),
     )
 
+
+unhurried = settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+"""Random sites take their time on a busy machine."""
 
 SMALL_MM, LARGE_MM = 1e-9, 1e7
 

@@ -34,7 +34,7 @@ from siteplan.model.placing import closed_direction_rad, turn_side
 from siteplan.model.project import Project
 from siteplan.model.sanity import check_document
 from siteplan.model.site import PlaneGround, Round
-from tests.model.sample_sites import courtyard, documents
+from tests.model.sample_sites import courtyard, documents, unhurried
 
 SITE = courtyard()
 
@@ -304,6 +304,12 @@ def test_removing_nothing_is_the_very_document() -> None:
     assert removed(SITE, []) is SITE
 
 
+def test_removing_ground_that_is_not_there_is_the_very_document() -> None:
+    flat = replace(SITE, ground=None)
+
+    assert removed(flat, ["ground"]) is flat
+
+
 def test_removing_an_unknown_id_is_refused() -> None:
     with pytest.raises(ModelError, match="There is no 'Z'"):
         removed(SITE, ["Z"])
@@ -356,6 +362,7 @@ def test_a_mirrored_number_keeps_its_basis_and_loses_its_text() -> None:
     assert mark_of(mirrored(typed), "PA", "at.0") == Mark(of="PA", field="at.0", basis="taped")
 
 
+@unhurried
 @given(documents())
 def test_mirrored_twice_is_as_before_but_for_the_rounding_of_north(document: Document) -> None:
     twice = mirrored(mirrored(document))
@@ -450,6 +457,7 @@ def undone(history: History) -> History:
     return history
 
 
+@unhurried
 @given(documents(), steps)
 def test_after_any_edits_the_document_is_one_a_site_can_have(
     document: Document, edits: list[tuple[Callable[[Document, str], Document], int]]
@@ -457,6 +465,7 @@ def test_after_any_edits_the_document_is_one_a_site_can_have(
     check_document(edited(document, edits).present)
 
 
+@unhurried
 @given(documents(), steps)
 def test_after_any_edits_every_mark_points_to_a_field_and_none_twice(
     document: Document, edits: list[tuple[Callable[[Document, str], Document], int]]
@@ -468,6 +477,7 @@ def test_after_any_edits_every_mark_points_to_a_field_and_none_twice(
     assert len({(mark.of, mark.field) for mark in site.marks}) == len(site.marks)
 
 
+@unhurried
 @given(documents(), steps)
 def test_all_edits_undone_is_the_very_first_document(
     document: Document, edits: list[tuple[Callable[[Document, str], Document], int]]

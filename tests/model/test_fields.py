@@ -10,7 +10,7 @@ from siteplan.model.fields import number_at, number_fields, with_number, with_pl
 from siteplan.model.gate import Leaf, Post
 from siteplan.model.parts import parts_of
 from siteplan.model.site import Edge
-from tests.model.sample_sites import courtyard, documents
+from tests.model.sample_sites import courtyard, documents, unhurried
 
 LEAF = Leaf(id="A", post="P", hinges="left", swings="in", length_mm=2438.4)
 WALL = Edge(id="W", kind="wall", line=((0.0, 1.0), (2.0, 3.0), (4.0, 5.0)))
@@ -119,6 +119,7 @@ def test_with_places_reaches_every_place() -> None:
     assert moved.line == ((1.0, 1.0), (3.0, 3.0), (5.0, 5.0))
 
 
+@unhurried
 @given(documents())
 def test_every_number_is_found_again_by_its_path(document: Document) -> None:
     found = [(part, number) for part in parts_of(document) for number in number_fields(part)]
@@ -126,6 +127,7 @@ def test_every_number_is_found_again_by_its_path(document: Document) -> None:
     assert [number_at(part, number.path) for part, number in found] == [number.value for _, number in found]
 
 
+@unhurried
 @given(documents())
 def test_every_number_can_be_set_to_itself(document: Document) -> None:
     found = [(part, number) for part in parts_of(document) for number in number_fields(part)]

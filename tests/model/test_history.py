@@ -146,10 +146,12 @@ def test_a_drag_back_to_its_start_is_no_step() -> None:
 
 def test_only_the_latest_steps_are_kept() -> None:
     history = History(START, most_steps=2)
-    for title in "abc":
-        history.commit(title, titled(title))
+    history.commit("first", titled("a"))
+    history.commit("second", titled("b"))
 
-    assert [step.label for step in history.past] == ["b", "c"]
+    history.commit("third", titled("c"))
+
+    assert [step.label for step in history.past] == ["second", "third"]
 
 
 def test_a_fresh_document_out_of_a_file_is_not_changed() -> None:

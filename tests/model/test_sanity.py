@@ -10,7 +10,7 @@ from siteplan.model.document import Document
 from siteplan.model.gate import Gate, Leaf
 from siteplan.model.sanity import check_document, document_faults
 from siteplan.model.site import ShotGround, SurveyPoint
-from tests.model.sample_sites import courtyard, documents
+from tests.model.sample_sites import courtyard, documents, unhurried
 
 SITE = courtyard()
 
@@ -24,6 +24,7 @@ def test_the_sample_site_has_no_fault() -> None:
     assert list(document_faults(SITE)) == []
 
 
+@unhurried
 @given(documents())
 def test_random_sites_have_no_fault(document: Document) -> None:
     assert list(document_faults(document)) == []

@@ -18,7 +18,7 @@ from siteplan.model.parts import find_part, key_of, parts_of
 from siteplan.model.project import Datum, Project
 from siteplan.storage.quantity_texts import read_quantity
 from siteplan.storage.site_file import dump_site, laid_out, load_site, read_site
-from tests.model.sample_sites import courtyard, documents
+from tests.model.sample_sites import courtyard, documents, unhurried
 
 Raw = dict[str, Any]
 TYPED = ["8'", "12'-6 1/2\"", "3.81 m", "170 in", "4293.4 mm", "(24'8 - 2\")/2", '1/2"', "12′-6½″"]
@@ -97,6 +97,7 @@ def typed_documents(draw: st.DrawFn) -> Document:
 # there and back
 
 
+@unhurried
 @given(typed_documents())
 def test_a_site_saved_and_loaded_is_the_same_to_the_last_digit(document: Document) -> None:
     loaded = load_site(dump_site(document))
@@ -105,6 +106,7 @@ def test_a_site_saved_and_loaded_is_the_same_to_the_last_digit(document: Documen
     assert normal_marks(loaded) == normal_marks(document)
 
 
+@unhurried
 @given(typed_documents())
 def test_a_site_loaded_and_saved_is_the_same_file(document: Document) -> None:
     data = dump_site(document)
@@ -318,11 +320,11 @@ def test_a_version_that_is_none_is_refused(version: Any) -> None:
         (b"", "Site file is empty"),
         (b"\0\0\0\0", "Site file is empty"),
         (b"  \n", "Site file is empty"),
-        (b"\x89PNG\r\n\0\1", "it holds zero bytes"),
-        (b"{}", "This is not a site file"),
-        (b"[1, 2]", "This is not a site file"),
-        (b"3", "This is not a site file"),
-        (b'{"version": 1}', "This is not a site file"),
+        (b"\x89PNG\r\n\0\1", "of text, 2 bytes cannot be 0"),
+        (b"{}", "This is not a site file but something in braces"),
+        (b"[1, 2]", "This is not a site file but a list of 2"),
+        (b"3", "This is not a site file but 3"),
+        (b'{"version": 1}', 'one holds {"version": 1, "site": {...}}'),
         (b"hello", "cut off or no site file, at line 1, column 1: a value is missing here"),
         (b'{"version": 1, "si', "cut off or no site file, at line 1, column 16: the text that starts here"),
         (b'{"version": 1, "site": {', "cut off or no site file, at line 1, column 25"),
