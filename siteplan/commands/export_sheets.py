@@ -32,6 +32,8 @@ def export_sheets(
     """
     tell = progress or (lambda _: None)
     sheets = make_sheets(document, tell)
+    for trouble in sheets.troubles:
+        tell(f"{trouble} Choose a larger paper or scale.")
     stem = file_stem(document)
     written: list[Path] = []
     for kind in kinds:

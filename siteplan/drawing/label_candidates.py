@@ -42,7 +42,7 @@ SLOPE_COST = 4.0  # of a leader nearer than 10 degrees to level or upright
 LEADER_PLACES = (1 / 2, 1 / 4, 3 / 4, 1 / 10, 9 / 10)  # of the length of a line
 CORNER_PLACE = 0.75  # of the way from the middle of a solid thing to a corner
 OWN_COST_PER_MM = 0.5  # of a leader over the thing it comes from
-CORNER_LEAST_MM = 3.0  # from the middle; a nearer place gains nothing
+CORNER_LEAST_MM = 2.5  # from the middle; a nearer place gains nothing
 MOST_CORNERS = 4
 SYMBOL_CLEAR_MM = 0.4  # between a symbol and the start of its leader
 

@@ -159,7 +159,7 @@ def gate_notes(document: Document) -> tuple[Note, ...]:
         for each in document.controls
     )
     signs = (
-        _symbol_note(each.id, f"SIGN, SEEN FROM {each.seen_from.upper()}", each.at, "warning_sign", Pen.NOTE)
+        _symbol_note(each.id, f"SIGN, SEEN FROM {each.seen_from.upper()}", each.at, f"sign_{each.seen_from}", Pen.NOTE)
         for each in document.signs
     )
     return (

@@ -181,7 +181,7 @@ def _controls(controls: tuple[Control, ...]) -> Primitives:
 
 
 def _signs(signs: tuple[Sign, ...]) -> Primitives:
-    return tuple(Symbol(name="warning_sign", at=sign.at, pen=Pen.SIGN, source=sign.id) for sign in signs)
+    return tuple(Symbol(name=f"sign_{sign.seen_from}", at=sign.at, pen=Pen.SIGN, source=sign.id) for sign in signs)
 
 
 PLAN_LAYERS: tuple[tuple[str, Derived[Primitives]], ...] = (

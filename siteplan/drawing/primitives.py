@@ -153,3 +153,4 @@ class SheetSet(Struct, frozen=True, kw_only=True):
     issue_date: str  # year-month-day, or empty
     inches: bool  # drawing unit of the DXF: inches, else mm
     sheets: tuple[Sheet, ...]
+    troubles: tuple[str, ...] = ()  # sentences on notes that found no free place

@@ -14,6 +14,7 @@ from shapely.geometry.base import BaseGeometry
 from siteplan.analysis.boundaries import control_reaches
 from siteplan.analysis.fixed_things import footprint
 from siteplan.analysis.leaf_places import swept_areas
+from siteplan.drawing.dimension_rows import set_rows
 from siteplan.drawing.finding_marks import is_in_view, place_marks
 from siteplan.drawing.findings_table import findings_table, numbered
 from siteplan.drawing.label_candidates import Note
@@ -33,7 +34,7 @@ from siteplan.errors import SheetError
 from siteplan.geometry.points import Point
 from siteplan.model.document import Document
 from siteplan.model.project import Paper
-from siteplan.rules.all_rules import troubles
+from siteplan.rules.all_rules import troubles as troubles_of
 from siteplan.rules.findings import Finding
 from siteplan.rules.limits import Limit, Pack, pack_of
 from siteplan.tables import read_table
@@ -90,7 +91,7 @@ def make_sheets(document: Document, progress: Callable[[str], None] | None = Non
         When the site does not fit the paper, or the scale asked for is not listed or too large.
     """
     tell = progress or (lambda _: None)
-    layout, pack, found = layout_of(document.project.paper), pack_of(document), troubles(document)
+    layout, pack, found = layout_of(document.project.paper), pack_of(document), troubles_of(document)
     job = _Job(document, layout, pack, found)
     tell("Laying out the site plan")
     drafts = [_site_draft(job)]
@@ -105,6 +106,7 @@ def make_sheets(document: Document, progress: Callable[[str], None] | None = Non
         issue_date=document.project.issue_date,
         inches=document.project.units not in ("m", "mm"),
         sheets=tuple(_sheet(job, draft, number, len(drafts)) for number, draft in enumerate(drafts, 1)),
+        troubles=tuple(f"Sheet {draft.name}: {trouble}" for draft in drafts for trouble in draft.troubles),
     )
 
 
@@ -124,6 +126,14 @@ class _Draft(NamedTuple):
     title: str
     views: tuple[View, ...]
     items: tuple[Primitive, ...]
+    troubles: tuple[str, ...] = ()
+
+
+class _Annotated(NamedTuple):
+    """A view with its notes, and the notes that found no free place."""
+
+    view: View
+    troubles: tuple[str, ...]
 
 
 def _site_draft(job: _Job) -> _Draft:
@@ -141,8 +151,9 @@ def _site_draft(job: _Job) -> _Draft:
         frame=frame,
         model=model,
     )
-    view = _annotated(view, site_dimensions(document), (*ground_notes(document), *gate_notes(document)), ())
-    return _Draft("C-101", "Site plan", (view,), (_north(document, right, top),))
+    notes = (*ground_notes(document), *gate_notes(document))
+    view, troubles = _annotated(view, site_dimensions(document), notes, ())
+    return _Draft("C-101", "Site plan", (view,), (_north(document, right, top),), troubles)
 
 
 def _gate_draft(job: _Job) -> _Draft:
@@ -165,8 +176,8 @@ def _gate_draft(job: _Job) -> _Draft:
         model=model,
     )
     notes = (*ground_notes(document), *gate_notes(document))
-    view = _annotated(view, gate_dimensions(document, job.findings), notes, rows)
-    return _Draft("C-102", "Gate plan", (view,), (*table.items, _north(document, right, top)))
+    view, troubles = _annotated(view, gate_dimensions(document, job.findings), notes, rows)
+    return _Draft("C-102", "Gate plan", (view,), (*table.items, _north(document, right, top)), troubles)
 
 
 def _findings_drafts(job: _Job) -> list[_Draft]:
@@ -266,7 +277,7 @@ def _gate_extent(document: Document) -> BaseGeometry | None:
         *swept_areas(document).values(),
         *(footprint(record) for record in (*document.posts, *document.pads, *document.drives)),
         *(shapely.Point(reach.control.at) for reach in control_reaches(document)),
-        *(shapely.Point(place) for finding in troubles(document) for place in finding.witness),
+        *(shapely.Point(place) for finding in troubles_of(document) for place in finding.witness),
     ]
     return shapely.box(*shapely.union_all(parts).bounds) if parts else None
 
@@ -306,11 +317,12 @@ def _ratio(
 
 def _annotated(
     view: View, dimensions: tuple[Dimension, ...], notes: tuple[Note, ...], marks: tuple[tuple[int, Finding], ...]
-) -> View:
+) -> _Annotated:
     """Return a view with its dimensions, its marks, and its notes where they strike nothing: in this order."""
     witnesses = tuple(part for _, finding in marks for part in witness_primitives(finding))
-    measured = replace(view, notes=(*dimensions, *witnesses))
+    witnessed = replace(view, notes=witnesses)
+    measured = replace(view, notes=(*witnesses, *set_rows(dimensions, scene_of(witnessed))))
     marked = replace(measured, notes=(*measured.notes, *place_marks(measured, marks)))
     seen = [note for note in notes if is_in_view(note.anchor, view)]
-    placed = place_notes(seen, scene_of(marked)).primitives
-    return replace(marked, notes=(*marked.notes, *placed))
+    placement = place_notes(seen, scene_of(marked))
+    return _Annotated(replace(marked, notes=(*marked.notes, *placement.primitives)), placement.troubles)

@@ -148,11 +148,16 @@ def _north(symbol: Symbol) -> Iterator[SymbolPart]:
     yield from _text(symbol, symbol.text, (0.0, -7.6), face="regular")
 
 
-def _warning_sign(symbol: Symbol) -> Iterator[SymbolPart]:
-    yield _outline(symbol, *_polygon(3, 2.4, pi / 2))
-    yield _fill(symbol, ((-0.24, 1.05), (-0.13, -0.2), (0.13, -0.2), (0.24, 1.05)))
-    yield from disc((0.0, -0.65), 0.21, symbol.pen)
-    yield from _beside(symbol)
+def _warning_sign(up_mm: float) -> Callable[[Symbol], Iterator[SymbolPart]]:
+    """Return how a warning sign is drawn that stands off its place, to the side it is seen from."""
+
+    def draw(symbol: Symbol) -> Iterator[SymbolPart]:
+        yield _outline(symbol, *((x, y + up_mm) for x, y in _polygon(3, 2.4, pi / 2)))
+        yield _fill(symbol, tuple((x, y + up_mm) for x, y in _BAR))
+        yield from disc((0.0, up_mm - 0.65), 0.21, symbol.pen)
+        yield from _beside(symbol)
+
+    return draw
 
 
 def _control(symbol: Symbol) -> Iterator[SymbolPart]:
@@ -235,6 +240,8 @@ def _swing_arrow(symbol: Symbol) -> Iterator[SymbolPart]:
     yield _outline(symbol, (1.4, 0.9), (3.5, 0.0), (1.4, -0.9))
 
 
+_BAR: Ring = ((-0.24, 1.05), (-0.13, -0.2), (0.13, -0.2), (0.24, 1.05))
+
 # The letter S of five bars, clockwise, 2.2 wide and 2.8 high.
 _LETTER_S: Ring = (
     (-1.1, 1.4), (1.1, 1.4), (1.1, 0.8), (-0.5, 0.8), (-0.5, 0.3), (1.1, 0.3),
@@ -243,7 +250,9 @@ _LETTER_S: Ring = (
 
 SYMBOLS: dict[str, Sign] = {
     "north": Sign("north arrow; its text says which north", 9.6, _north),
-    "warning_sign": Sign("warning sign", 2.4, _warning_sign),
+    "warning_sign": Sign("warning sign", 2.4, _warning_sign(0.0)),
+    "sign_inside": Sign("warning sign, seen from inside", 2.4, _warning_sign(2.6)),
+    "sign_outside": Sign("warning sign, seen from outside", 2.4, _warning_sign(-3.8)),
     "control": Sign("control", 1.5, _control),
     "hinge_pin": Sign("hinge pin", 0.7, _hinge_pin),
     "spot_level": Sign("spot level", 1.2, _spot_level),

@@ -34,7 +34,10 @@ LEGEND_PENS = (
     Pen.PAD,
     Pen.WITNESS,
 )
-LEGEND_SYMBOLS = (("warning_sign", Pen.SIGN, "warning sign"), ("control", Pen.CONTROL, "control"))
+LEGEND_SYMBOLS = (
+    ({"sign_inside", "sign_outside"}, "warning_sign", Pen.SIGN, "warning sign"),
+    ({"control"}, "control", Pen.CONTROL, "control"),
+)
 
 
 def strip_items(
@@ -68,8 +71,8 @@ def _legend(column: Column, shown: list[Primitive]) -> None:
         middle = column.y + TEXT_MM / 2
         column.items.append(Stroke(points=((column.left, middle), (column.left + SAMPLE_MM, middle)), pen=pen))
         column.items.append(_legend_text(column, text_left, looks()[pen].about))
-    for name, pen, about in LEGEND_SYMBOLS:
-        if name in symbols:
+    for names, name, pen, about in LEGEND_SYMBOLS:
+        if names & symbols:
             column.gap(LEGEND_PITCH_MM + 0.6)
             column.items.append(Symbol(name=name, at=(column.left + SAMPLE_MM / 2, column.y + TEXT_MM / 2), pen=pen))
             column.items.append(_legend_text(column, text_left, about))
@@ -101,13 +104,17 @@ def cautions_for(document: Document, only: str = "") -> tuple[str, ...]:
 def notes_of(document: Document, pack: Pack) -> tuple[str, ...]:
     """Return the notes of every sheet; the cautions of single things stand on the sheet of findings."""
     rounding = "1 mm" if document.project.units in ("m", "mm") else "1/8 in"
+    editions = ", ".join(f"{key.upper()} {edition}" for key, edition in pack.editions)
+    first, second, *others = cautions_for(document, "always")
     return (
-        *cautions_for(document, "always"),
+        first,
+        second,
+        f"Judged against pack {pack.label}: {editions}.",
         f"Property lines {document.datum.property_lines}, not a boundary survey.",
         f"Dimensions rounded to {rounding}; do not scale.",
         "~ guessed, t told by others: measure again before building.",
         f"Height 0 is {document.datum.height}.",
-        f"Pack {pack.label}: {', '.join(f'{key.upper()} {edition}' for key, edition in pack.editions)}.",
+        *others,
     )
 
 

@@ -82,8 +82,9 @@ def _on_round_corners(box: Box, radii_mm: Array, margins_mm: float | Array) -> A
     missing = np.abs(radii_mm - corner_radii)
     product = 4 * radii_mm * corner_radii
     sine_squared = (margins_mm**2 - missing**2) / np.where(product > 0, product, np.nan)
-    half = np.where(missing <= margins_mm + TOUCH_MM, np.arcsin(np.sqrt(np.clip(sine_squared, 0, 1))), np.nan)
-    return np.angle(corners) + np.stack((2 * half, -2 * half))
+    off = 2 * np.arcsin(np.sqrt(np.clip(sine_squared, 0, 1)))
+    bearings: Array = np.angle(corners) + np.stack((off, -off))
+    return np.where(missing <= margins_mm + TOUCH_MM, bearings, np.nan)
 
 
 def _corners_on_segments(box: Box, ends: Complexes, margin_mm: float) -> Array:

@@ -47,9 +47,7 @@ def beyond_line(box: Box, segments: Array, start_rad: float, turn_rad: float) ->
     return beyond, beyond_at, first_contact(box, segments, start_rad, turn_rad)
 
 
-def _farthest(
-    box: Box, ends: Complexes, directions: Array, start_rad: float, turn_rad: float
-) -> tuple[Array, Array]:
+def _farthest(box: Box, ends: Complexes, directions: Array, start_rad: float, turn_rad: float) -> tuple[Array, Array]:
     """Return the greatest distance of the box to the left of each segment and its first angle; 0 and inf if never."""
     in_line = ends * np.exp(-1j * directions)[:, None]
     lows, highs = in_line.real.min(axis=1), in_line.real.max(axis=1)

@@ -73,7 +73,9 @@ def touch_while_closing_together(
         lows = (lows[:, None] + width * np.arange(NEXT_PARTS)).ravel()
 
 
-def _distances(frame_a: Frame, box_a: Box, angles_a_rad: Array, frame_b: Frame, box_b: Box, angles_b_rad: Array) -> Array:
+def _distances(
+    frame_a: Frame, box_a: Box, angles_a_rad: Array, frame_b: Frame, box_b: Box, angles_b_rad: Array
+) -> Array:
     """Return the distances of two boxes at pairs of angles, shape (m,); 0 also where one lies within the other."""
     count = len(angles_a_rad)
     edges_of_b = _edges(frame_b, box_b, angles_b_rad, frame_a)

@@ -94,7 +94,7 @@ def swept_rings(box: Box, start_rad: float, turn_rad: float, chord_error_mm: flo
     Raises
     ------
     GeometryError
-        When the turn is not within 0 to pi or the chord error not above 0, or when the turn is too small for the
+        When the turn is not within 0 to pi or the chord error too small, or when the turn is too small for the
         far end of so stubby a box to leave no gap; ``swept_polygon`` takes that case.
     """
     _require_turn(turn_rad, chord_error_mm)
@@ -117,7 +117,7 @@ def swept_polygon(
     Raises
     ------
     GeometryError
-        When the turn is not within 0 to pi, the chord error not above 0, or nothing is covered.
+        When the turn is not within 0 to pi, the chord error too small, or nothing is covered.
     """
     _require_turn(turn_rad, chord_error_mm)
     rings = [ring for box in boxes for ring in _covering_rings(box, start_rad, turn_rad, chord_error_mm)]
@@ -149,8 +149,8 @@ def _without_slivers(covered: Polygon | MultiPolygon, largest_mm2: float) -> Pol
 def _require_turn(turn_rad: float, chord_error_mm: float) -> None:
     if not 0 <= turn_rad <= pi + NARROW:
         raise GeometryError(f"Turn must be within 0 to pi rad, not {turn_rad:g} rad.")
-    if not chord_error_mm > 0:
-        raise GeometryError(f"Chord error must be above 0 mm, not {chord_error_mm:g} mm.")
+    if not chord_error_mm >= TOUCH_MM:
+        raise GeometryError(f"Chord error must be at least {TOUCH_MM:f} mm, not {chord_error_mm:g} mm.")
 
 
 def _half_arc(side_mm: float, radius_mm: float) -> float:
@@ -244,20 +244,20 @@ def _ring(lobe: Box, start_rad: float, turn_rad: float, chord_error_mm: float) -
 def _outer_arc(place: complex, start_rad: float, turn_rad: float, chord_error_mm: float) -> Complexes:
     """Return the track of a point as chords outside its circle: both true ends, and corners at mid-step between."""
     radius = abs(place)
-    count = ceil(turn_rad / (2 * acos(radius / (radius + chord_error_mm))) - NARROW)
-    if count == 0:
-        return place * np.exp(1j * np.array((start_rad,)))
+    count = ceil(turn_rad / (2 * acos(radius / (radius + chord_error_mm)))) or 1
     step = turn_rad / count
     turned = np.concatenate(((0.0,), (np.arange(count) + 0.5) * step, (turn_rad,)))
     stretched = np.concatenate(((1.0,), np.full(count, 1 / cos(step / 2)), (1.0,)))
-    return place * stretched * np.exp(1j * (start_rad + turned))
+    track: Complexes = place * stretched * np.exp(1j * (start_rad + turned))
+    return track
 
 
 def _inner_arc(place: complex, start_rad: float, turn_rad: float, chord_error_mm: float) -> Complexes:
     """Return the track of a point as chords inside its circle, their ends on it."""
     radius = abs(place)
     step = 2 * acos(1 - min(chord_error_mm / radius, 1)) if radius else pi
-    return place * np.exp(1j * (start_rad + np.linspace(0, turn_rad, ceil(turn_rad / step) + 1)))
+    track: Complexes = place * np.exp(1j * (start_rad + np.linspace(0, turn_rad, ceil(turn_rad / step) + 1)))
+    return track
 
 
 def _as_ring(*paths: Complexes) -> Array:

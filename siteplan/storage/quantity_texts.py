@@ -57,7 +57,7 @@ def read_quantity(text: str, quantity: Quantity, signed: bool) -> Typed:
 def write_quantity(value: float, quantity: Quantity, signed: bool, mark: Mark | None) -> Written:
     """Return the text of a number: as typed while that means the very number, otherwise plain, with its tag.
 
-    A tag that cannot stand in the text is left over.
+    A tag that cannot stand in the text is left over.  A text that is the plain one counts as not typed.
     """
     plain = plain_text(value, quantity)
     if mark is None:

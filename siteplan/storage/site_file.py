@@ -106,9 +106,9 @@ def read_site(path: Path) -> Opened:
         raise SiteFileError(f"There is no file {path}.") from None
     except (OSError, ValueError) as error:
         raise SiteFileError(f"File {path} cannot be opened: {_reason(error)}.") from error
-    version, site = _parsed(data)
+    version, document = _loaded(data)
     notes = (f"Brought from file version {version} to {CURRENT}; saving writes version {CURRENT}.",)
-    return Opened(_document(upgraded(site, version)), version, notes if version < CURRENT else (), path)
+    return Opened(document, version, notes if version < CURRENT else (), path)
 
 
 def load_site(data: bytes) -> Document:
@@ -119,8 +119,7 @@ def load_site(data: bytes) -> Document:
     SiteFileError
         Telling what is wrong and where, one fault a line, ten at most.
     """
-    version, site = _parsed(data)
-    return _document(upgraded(site, version))
+    return _loaded(data)[1]
 
 
 def dump_site(document: Document) -> bytes:
@@ -162,6 +161,11 @@ def laid_out(raw: Raw, indent: int = 0) -> str:
     return f"{start}\n{pad}" + f",\n{pad}".join(rows) + f"\n{' ' * indent}{end}"
 
 
+def _loaded(data: bytes) -> tuple[int, Document]:
+    version, site = _parsed(data)
+    return version, _document(upgraded(site, version))
+
+
 def _parsed(data: bytes) -> tuple[int, dict[str, Raw]]:
     """Return version and site of a file as plain values."""
     if len(data) > LARGEST_BYTES:
@@ -193,11 +197,10 @@ def _version_of(raw: Raw) -> int:
 
 def _text_of(data: bytes) -> str:
     if not data.strip(b"\0 \t\r\n"):
-        raise DamagedFileError("Site file is empty.")
-    if b"\0" in data:
-        raise DamagedFileError(
-            "Site file is damaged, or not a site file: it holds zero bytes, and a site file is text."
-        )
+        raise DamagedFileError(f"Site file is empty, {len(data)} bytes of nothing.")
+    zeros = data.count(0)
+    if zeros:
+        raise DamagedFileError(f"Site file is damaged, or not a site file: it is no text, with {zeros} zero bytes.")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:

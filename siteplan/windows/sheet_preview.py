@@ -5,7 +5,18 @@ from pathlib import Path
 from typing import Final, NamedTuple
 
 from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
-from PySide6.QtGui import QColor, QHideEvent, QIcon, QImage, QPainter, QPaintEvent, QPen, QPixmap, QResizeEvent, QShowEvent
+from PySide6.QtGui import (
+    QColor,
+    QHideEvent,
+    QIcon,
+    QImage,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+    QShowEvent,
+)
 from PySide6.QtWidgets import (
     QBoxLayout,
     QCheckBox,
@@ -22,7 +33,7 @@ from siteplan.canvas.palette import LIGHT
 from siteplan.model.document import Document
 from siteplan.windows.background import Tell, Work
 from siteplan.windows.cards import FlowLayout, label, scrolled
-from siteplan.windows.desk import Choice, Desk
+from siteplan.windows.desk import Desk
 from siteplan.windows.style import GAP, set_role, text_scale
 
 Export = Callable[[Document, Path, tuple[str, ...], Tell], tuple[Path, ...]]

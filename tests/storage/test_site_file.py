@@ -320,7 +320,7 @@ def test_a_version_that_is_none_is_refused(version: Any) -> None:
         (b"", "Site file is empty"),
         (b"\0\0\0\0", "Site file is empty"),
         (b"  \n", "Site file is empty"),
-        (b"\x89PNG\r\n\0\1", "of text, 2 bytes cannot be 0"),
+        (b"\x89PNG\r\n\0\1", "it is no text, with 1 zero bytes"),
         (b"{}", "This is not a site file but something in braces"),
         (b"[1, 2]", "This is not a site file but a list of 2"),
         (b"3", "This is not a site file but 3"),
