@@ -95,7 +95,7 @@ def with_second_leaf(document: Document, post: Post, gate: Gate) -> Added:
     return Added(with_record(hung, replace(gate, leaves=names, latch_post="")), leaf.id)
 
 
-def with_edge(document: Document, kind: EdgeKind, at: Point) -> Added:
+def with_edge(kind: EdgeKind, document: Document, at: Point) -> Added:
     """Add an edge to the right and left of a place."""
     line = ((at[0] - EDGE_MM / 2, at[1]), (at[0] + EDGE_MM / 2, at[1]))
     thickness_mm = WALL_MM if kind == "wall" else 0.0

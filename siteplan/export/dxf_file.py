@@ -44,7 +44,7 @@ def write_dxf(sheets: SheetSet) -> bytes:
     with _fixed_marks():
         doc = Drawing.new(RELEASE)
         _fill(doc, sheets, names)
-        # The library walks a set here, in an order that changes from run to run.
+        # Left to itself, the library takes the kinds from a set, in an order that may change from run to run.
         for kind in sorted(doc.entitydb.dxf_types_in_use()):
             doc.classes.add_class(kind)
         stream = StringIO()

@@ -109,12 +109,11 @@ def _set_extents(doc: "Drawing", views: Sequence[View], unit_mm: float) -> None:
 
 
 def _set_page(paper: Plane, layout: "Paperspace", sheet: Sheet) -> None:
-    """Set paper without margins at 1:1, object line widths, and the layout's own viewport out of sight."""
+    """Set paper without margins at 1:1, plotted in black, and the layout's own viewport out of sight."""
     width, height = paper.length(sheet.width_mm), paper.length(sheet.height_mm)
     name = PAPER_NAMES.get(sheet.paper, ascii_name(sheet.paper))
     layout.page_setup((width, height), units="inch" if paper.is_inches else "mm", scale=(1, 1), name=name, device="")
     layout.set_plot_style(PLOT_STYLE)
-    layout.print_lineweights(True)
     layout.reset_extents((0.0, 0.0, 0.0), (width, height, 0.0))
     for viewport in layout.viewports():
         viewport.dxf.layer = paper.look(Pen.VIEW_FRAME)["layer"]

@@ -21,7 +21,7 @@ from siteplan.windows.desk import Choice, Desk
 from siteplan.windows.job_files import JobFiles
 from siteplan.windows.value_rows import part_name
 
-MAY = ""  # the reason of a command that may run now
+MAY: Final = ""  # the reason of a command that may run now
 SELECT_POST: Final = "Select the post to hang it on"
 SELECT_LEAF: Final = "Select a leaf first"
 
@@ -64,15 +64,15 @@ class Acts:
     # -- undo
 
     def undo_reason(self) -> str:
-        """Nothing was done yet."""
+        """Say that nothing was done yet."""
         return MAY if self.desk.history.past else "Nothing to undo yet"
 
     def redo_reason(self) -> str:
-        """Nothing was undone."""
+        """Say that nothing was undone."""
         return MAY if self.desk.history.future else "Nothing was undone"
 
     def save_reason(self) -> str:
-        """The file holds the job as it is."""
+        """Say that the file holds the job as it is."""
         return MAY if self.desk.history.is_changed or self.desk.path is None else "Everything is saved"
 
     # -- records
@@ -88,7 +88,7 @@ class Acts:
         self.desk.select(GROUND)
 
     def ground_reason(self) -> str:
-        """There is ground already."""
+        """Say that there is ground already."""
         return MAY if self.desk.document.ground is None else "The ground is there already: select it in the Yard list"
 
     def hang(self) -> None:
@@ -96,7 +96,7 @@ class Acts:
         self._take(with_leaf(self.desk.document, self._post()))
 
     def hang_reason(self) -> str:
-        """No post is selected, or it carries a leaf, or has no hinge axis."""
+        """Say that no post is selected, or that it carries a leaf or has no hinge axis."""
         post = find_record(self.desk.document, self.desk.selected)
         if not isinstance(post, Post):
             return SELECT_POST
@@ -113,7 +113,7 @@ class Acts:
         self._take(with_second_leaf(self.desk.document, post, gate))
 
     def pair_reason(self) -> str:
-        """The post cannot carry a second leaf, or there is no single gate."""
+        """Say that the post cannot carry a second leaf, or that there is no single gate."""
         reason = self.hang_reason()
         if reason:
             return reason
@@ -129,7 +129,7 @@ class Acts:
         self.desk.say(f"Deleted {names}.", None, (Choice("Undo", self.desk.undo),), passes=True)
 
     def delete_reason(self) -> str:
-        """Nothing that can be deleted is selected."""
+        """Say that nothing is selected that can be deleted."""
         selected = self.desk.selected
         if selected == GROUND or find_record(self.desk.document, selected) is not None:
             return MAY
@@ -143,7 +143,7 @@ class Acts:
         self._try(f"Flip {what} of leaf {leaf}", lambda: flipped(self.desk.document, leaf, what))
 
     def leaf_reason(self) -> str:
-        """No leaf is meant."""
+        """Say that no leaf is meant."""
         return MAY if self._leaf() else SELECT_LEAF if self.desk.document.leaves else "Hang a leaf first"
 
     def swing_to(self, share: float) -> None:
@@ -152,7 +152,7 @@ class Acts:
         self.desk.swing_all({leaf: share * place.travel_rad for leaf, place in places.items()})
 
     def leaves_reason(self) -> str:
-        """There is no leaf."""
+        """Say that there is no leaf."""
         return MAY if leaf_places(self.desk.document) else "Hang a leaf first"
 
     def swing_to_touch(self) -> None:
@@ -163,7 +163,7 @@ class Acts:
             self.desk.swing(leaf, angle)
 
     def touch_reason(self) -> str:
-        """The leaf touches nothing."""
+        """Say that the leaf touches nothing."""
         reason = self.leaf_reason()
         if reason:
             return reason

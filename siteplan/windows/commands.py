@@ -7,6 +7,7 @@ from typing import Final, Literal, NamedTuple
 from siteplan.canvas.adding import (
     with_block,
     with_control,
+    with_edge,
     with_keep_clear,
     with_pad,
     with_post,
@@ -54,6 +55,14 @@ class Command(NamedTuple):
         return self.why_not(acts) or self.about or self.text_for(acts)
 
 
+def _show_stage(stage: str, acts: Acts) -> None:
+    acts.frame.show_stage(stage)
+
+
+def _set_text(percent: int, acts: Acts) -> None:
+    acts.frame.set_text_percent(percent)
+
+
 def _small(text: str) -> str:
     return text[:1].lower() + text[1:]
 
@@ -94,13 +103,13 @@ COMMANDS: Final[tuple[Command, ...]] = (
     Command("edit.delete", "Edit", "Delete", Acts.delete, ("Del",), Acts.delete_reason, after_gap=True),
     Command("edit.job", "Edit", "Select the job", lambda acts: acts.desk.select(""), about="Show the facts of the job"),
     Command("add.post", "Add", "Post", lambda acts: acts.add(with_post), about="A post with its hinge axis"),
-    Command("add.hang", "Add", "Hang", Acts.hang, (), Acts.hang_reason, about="Hang a leaf on the selected post"),
+    Command("add.hang", "Add", "Hang leaf", Acts.hang, (), Acts.hang_reason, about="Hang a leaf on the selected post"),
     Command("add.pair", "Add", "Pair", Acts.pair, (), Acts.pair_reason, about="Hang the second leaf of a pair"),
     Command(
         "add.edge",
         "Add",
         "Edge",
-        lambda acts: acts.add(partial(_edge)),
+        lambda acts: acts.add(partial(with_edge, "wall")),
         about="A wall; kerb, fence, road edge or property line by its kind on the Value card",
         after_gap=True,
     ),
@@ -116,7 +125,7 @@ COMMANDS: Final[tuple[Command, ...]] = (
         Acts.ground_reason,
         about="Ground under the leaves: its grades",
     ),
-    Command("add.drop", "Add", "Pad", lambda acts: acts.add(with_pad), about="A concrete pad", after_gap=True),
+    Command("add.drop", "Add", "Drop pad", lambda acts: acts.add(with_pad), about="A concrete pad", after_gap=True),
     Command("add.control", "Add", "Control", lambda acts: acts.add(with_control), about="A keypad, a push button"),
     Command("add.sign", "Add", "Sign", lambda acts: acts.add(with_sign), about="A warning sign"),
     Command(
@@ -147,7 +156,7 @@ COMMANDS: Final[tuple[Command, ...]] = (
             f"stage.{number}",
             "View",
             stage,
-            lambda acts, stage=stage: acts.frame.show_stage(stage),
+            partial(_show_stage, stage),
             (STAGE_KEYS[stage],),
         )
         for number, stage in enumerate(STAGES)
@@ -177,7 +186,7 @@ COMMANDS: Final[tuple[Command, ...]] = (
             f"view.text_{percent}",
             "View",
             f"Text {percent} %",
-            lambda acts, percent=percent: acts.frame.set_text_percent(percent),
+            partial(_set_text, percent),
             after_gap=percent == TEXT_PERCENTS[0],
         )
         for percent in TEXT_PERCENTS

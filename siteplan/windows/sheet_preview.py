@@ -1,10 +1,8 @@
-"""The Sheet tray: small pictures of the sheets, made beside the window, and the export into files."""
+"""The Sheet tray: small pictures of the sheets, made beside the window; and one of them large in place of the plan."""
 
-from collections.abc import Callable
-from pathlib import Path
 from typing import Final, NamedTuple
 
-from PySide6.QtCore import QEvent, QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QSize, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QColor,
     QHideEvent,
@@ -17,32 +15,21 @@ from PySide6.QtGui import (
     QResizeEvent,
     QShowEvent,
 )
-from PySide6.QtWidgets import (
-    QBoxLayout,
-    QCheckBox,
-    QFileDialog,
-    QHBoxLayout,
-    QProgressBar,
-    QPushButton,
-    QToolButton,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from siteplan.canvas.palette import LIGHT
 from siteplan.model.document import Document
 from siteplan.windows.background import Tell, Work
 from siteplan.windows.cards import FlowLayout, label, scrolled
 from siteplan.windows.desk import Desk
+from siteplan.windows.export_panel import Export, ExportPanel
 from siteplan.windows.style import GAP, set_role, text_scale
 
-Export = Callable[[Document, Path, tuple[str, ...], Tell], tuple[Path, ...]]
-
-KINDS: Final = (("pdf", "PDF"), ("dxf", "DXF"), ("png", "PNG"))
 PICTURE_DPI: Final = 110
 SETTLE_MS: Final = 400  # after the last change, before pictures are made anew
-THUMB_HIGH: Final = 112  # pixels at a text size of 100 %
-SIDE_WIDE: Final = 290
+# Pixels at a text size of 100 %.
+THUMB_HIGH: Final = 100
+TRAY_HIGH: Final = 150
 STACKED_BELOW: Final = 620
 
 
@@ -83,71 +70,48 @@ class SheetTray(QWidget):
         self.setObjectName("page")
         self.setAccessibleName("Sheet tray")
         self._desk = desk
-        self._export = export
         self._pictured: Document | None = None
-        self._painting: Work | None = None
-        self._exporting: Work | None = None
-        self._folder: Path | None = None
+        self._work: Work | None = None
         self._settle = QTimer(self)
         self._settle.setSingleShot(True)
         self._settle.setInterval(SETTLE_MS)
         self._settle.timeout.connect(self._paint_if_due)
         self.pictures: tuple[SheetPicture, ...] = ()
         self.thumbs: list[QToolButton] = []
-        self._build()
+        self.panel = ExportPanel(desk, export)
+        self.state = label("", "quiet")
+        self.state.setWordWrap(True)
+        thumbs = QWidget()
+        self._flow = FlowLayout(thumbs)
+        self._flow.setContentsMargins(0, 0, 0, 0)
+        self._flow.setSpacing(GAP)
+        left = QVBoxLayout()
+        left.addWidget(thumbs)
+        left.addWidget(self.state)
+        left.addStretch(1)
+        content = QWidget()
+        self._halves = QBoxLayout(QBoxLayout.Direction.LeftToRight, content)
+        self._halves.setContentsMargins(0, 0, 0, 0)
+        self._halves.setSpacing(2 * GAP)
+        self._halves.addLayout(left, 1)
+        self._halves.addWidget(self.panel)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(scrolled(content))
         desk.document_changed.connect(self._note_change)
-        desk.file_changed.connect(self._show_folder)
-        self._show_folder()
-
-    # -- what is there
-
-    @property
-    def is_working(self) -> bool:
-        """Whether something is being done beside the window."""
-        return self._painting is not None or self._exporting is not None
-
-    @property
-    def kinds(self) -> tuple[str, ...]:
-        """The formats that are wanted."""
-        return tuple(kind for kind, box in self.boxes.items() if box.isChecked())
-
-    def folder(self) -> Path | None:
-        """Return the folder for the files: the one chosen, or one beside the file of the job."""
-        path = self._desk.path
-        beside = None if path is None else path.with_name(f"{path.stem}-sheets")
-        return self._folder or beside
-
-    def export(self) -> None:
-        """Write the sheets into the folder; ask for one when there is none."""
-        folder = self.folder() or self._choose_folder()
-        if folder is None or self._exporting is not None or not self.kinds:
-            return
-        document, kinds, export = self._desk.document, self.kinds, self._export
-        work = Work(lambda tell: export(document, folder, kinds, tell), self)
-        work.told.connect(self.state.setText)
-        work.done.connect(self._exported)
-        work.failed.connect(lambda text: self._desk.say(text, "Stop"))
-        work.finished.connect(self._export_ended)
-        self._exporting = work
-        self._show_working()
-        self.state.setText("Starting")
-        work.start()
-
-    def leave_export(self) -> None:
-        """Give the export up."""
-        if self._exporting is not None:
-            self._exporting.leave()
-            self.state.setText("Leaving")
 
     def stop(self) -> None:
-        """Leave everything under way and wait for it."""
+        """Leave everything under way and wait until it has ended."""
         self._settle.stop()
-        for work in (self._painting, self._exporting):
-            if work is not None:
-                work.leave()
-                work.wait()
+        self.panel.stop()
+        if self._work is not None:
+            self._work.leave()
+            self._work.wait()
 
-    # -- pictures
+    def close_sheet(self) -> None:
+        """Put the large sheet away."""
+        self._check("")
+        self.opened.emit(None)
 
     def _note_change(self) -> None:
         if self.isVisible():
@@ -155,41 +119,42 @@ class SheetTray(QWidget):
 
     def _paint_if_due(self) -> None:
         document = self._desk.document
-        if self._painting is not None or self._pictured is document or not self.isVisible():
+        if self._work is not None or self._pictured is document or not self.isVisible():
             return
         self._pictured = document
         work = Work(lambda tell: make_pictures(document, tell), self)
         work.done.connect(self._show_pictures)
         work.failed.connect(self._show_no_pictures)
-        work.finished.connect(self._painting_ended)
-        self._painting = work
-        self.state.setText("Drawing the sheets")
+        work.finished.connect(self._end)
+        self._work = work
+        self.state.setText("Drawing the sheets" if not self.thumbs else "")
         work.start()
 
-    def _painting_ended(self) -> None:
-        if self._painting is not None:
-            self._painting.deleteLater()
-        self._painting = None
+    def _end(self) -> None:
+        if self._work is not None:
+            self._work.deleteLater()
+        self._work = None
         if self._pictured is not self._desk.document:
-            self._settle.start()
+            self._note_change()
 
     def _show_pictures(self, pictures: tuple[SheetPicture, ...]) -> None:
         opened = next((thumb.text() for thumb in self.thumbs if thumb.isChecked()), "")
         self.pictures = pictures
         self.state.setText("")
+        self.state.hide()
         for thumb in self.thumbs:
             thumb.hide()
             thumb.deleteLater()
         self.thumbs = [self._made_thumb(picture) for picture in pictures]
         for thumb in self.thumbs:
             self._flow.addWidget(thumb)
-            if thumb.text() == opened:
-                thumb.setChecked(True)
+        self._check(opened)
         self._open_checked()
 
     def _show_no_pictures(self, reason: str) -> None:
         self._show_pictures(())
         self.state.setText(reason)
+        self.state.show()
 
     def _made_thumb(self, picture: SheetPicture) -> QToolButton:
         thumb = QToolButton()
@@ -206,121 +171,33 @@ class SheetTray(QWidget):
             painter.drawRect(pixmap.rect().adjusted(0, 0, -1, -1))
         thumb.setIcon(QIcon(pixmap))
         thumb.setIconSize(pixmap.size())
-        thumb.clicked.connect(lambda: self._click(thumb))
+        thumb.clicked.connect(lambda checked: self._click(thumb.text() if checked else ""))
         return thumb
 
-    def _click(self, thumb: QToolButton) -> None:
-        for other in self.thumbs:
-            if other is not thumb:
-                other.setChecked(False)
+    def _click(self, name: str) -> None:
+        self._check(name)
         self._open_checked()
 
-    def close_sheet(self) -> None:
-        """Put the large sheet away."""
+    def _check(self, name: str) -> None:
         for thumb in self.thumbs:
-            thumb.setChecked(False)
-        self.opened.emit(None)
+            thumb.setChecked(thumb.text() == name)
 
     def _open_checked(self) -> None:
         shown = zip(self.thumbs, self.pictures, strict=True)
         self.opened.emit(next((picture for thumb, picture in shown if thumb.isChecked()), None))
 
-    # -- export
-
-    def _exported(self, paths: tuple[Path, ...]) -> None:
-        count = "1 file" if len(paths) == 1 else f"{len(paths)} files"
-        self._desk.say(f"Wrote {count} into {paths[0].parent}." if paths else "Nothing was written.", passes=True)
-
-    def _export_ended(self) -> None:
-        if self._exporting is not None:
-            self._exporting.deleteLater()
-        self._exporting = None
-        self.state.setText("")
-        self._show_working()
-
-    def _show_working(self) -> None:
-        working = self._exporting is not None
-        self.bar.setVisible(working)
-        self.leave_button.setVisible(working)
-        self.export_button.setEnabled(not working and bool(self.kinds))
-        self.export_button.setToolTip("" if self.kinds else "Choose a format first")
-
-    def _choose_folder(self) -> Path | None:
-        chosen = QFileDialog.getExistingDirectory(self, "Folder for the sheets")
-        if chosen:
-            self._folder = Path(chosen)
-            self._show_folder()
-        return self._folder
-
-    def _show_folder(self) -> None:
-        folder = self.folder()
-        self.place.setText("no folder yet" if folder is None else f"into {folder.name}")
-        self.place.setToolTip("" if folder is None else str(folder))
-
-    # -- widgets
-
-    def _build(self) -> None:
-        thumbs = QWidget()
-        self._flow = FlowLayout(thumbs)
-        self._flow.setContentsMargins(0, 0, 0, 0)
-        self._flow.setSpacing(GAP)
-        side = QVBoxLayout()
-        side.setSpacing(GAP // 2)
-        self.boxes = {kind: QCheckBox(word) for kind, word in KINDS}
-        formats = QHBoxLayout()
-        for box in self.boxes.values():
-            box.setChecked(True)
-            box.toggled.connect(self._show_working)
-            formats.addWidget(box)
-        formats.addStretch(1)
-        self.place = label("", "quiet")
-        self.place.setWordWrap(True)
-        self.folder_button = QPushButton("Folder...")
-        self.folder_button.clicked.connect(self._choose_folder)
-        self.export_button = QPushButton("Export")
-        set_role(self.export_button, "role", "main")
-        self.export_button.clicked.connect(self.export)
-        self.leave_button = QPushButton("Cancel")
-        self.leave_button.clicked.connect(self.leave_export)
-        self.bar = QProgressBar()
-        self.bar.setRange(0, 0)
-        self.bar.setTextVisible(False)
-        self.bar.setAccessibleName("export under way")
-        self.state = label("", "quiet")
-        self.state.setWordWrap(True)
-        buttons = QHBoxLayout()
-        for button in (self.export_button, self.leave_button, self.folder_button):
-            buttons.addWidget(button)
-        buttons.addStretch(1)
-        for part in (formats, buttons):
-            side.addLayout(part)
-        for widget in (self.place, self.bar, self.state):
-            side.addWidget(widget)
-        side.addStretch(1)
-        self._side = QWidget()
-        self._side.setLayout(side)
-        side.setContentsMargins(0, 0, 0, 0)
-        content = QWidget()
-        self._halves = QBoxLayout(QBoxLayout.Direction.LeftToRight, content)
-        self._halves.setContentsMargins(0, 0, 0, 0)
-        self._halves.setSpacing(GAP)
-        self._halves.addWidget(thumbs, stretch=1)
-        self._halves.addWidget(self._side)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.addWidget(scrolled(content))
-        self._show_working()
-
     def sizeHint(self) -> QSize:
         """Return the room for one row of sheets."""
-        scale = text_scale(self)
-        return QSize(0, round((THUMB_HIGH + 48) * scale))
+        return QSize(0, round(TRAY_HIGH * text_scale(self)))
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the room for one row of sheets."""
+        return self.sizeHint()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the export under the sheets where there is no room beside them."""
         narrow = event.size().width() < STACKED_BELOW * text_scale(self)
-        direction = QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight
-        self._halves.setDirection(direction)
+        self._halves.setDirection(QBoxLayout.Direction.TopToBottom if narrow else QBoxLayout.Direction.LeftToRight)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Make the pictures when they are looked at."""
@@ -343,9 +220,16 @@ class SheetPage(QWidget):
         self.setAccessibleName("Sheet")
         self._picture: SheetPicture | None = None
         self._scaled: QPixmap | None = None
-        self.back = QPushButton("Back to the plan", self)
+        self.back = QPushButton("Back to the plan")
         self.back.setShortcut("Esc")
         self.back.clicked.connect(self.left)
+        row = QHBoxLayout()
+        row.addWidget(self.back)
+        row.addStretch(1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addLayout(row)
+        layout.addStretch(1)
 
     def show_picture(self, picture: SheetPicture) -> None:
         """Show a sheet."""
@@ -354,34 +238,26 @@ class SheetPage(QWidget):
         self.update()
 
     def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the sheet in the middle."""
+        """Paint the sheet under the button, in the middle."""
         del event
         if self._picture is None:
             return
-        room = self.size() * self.devicePixelRatioF()
+        top = self.back.geometry().bottom() + GAP
         if self._scaled is None:
-            small = self._picture.image.scaled(
+            room = QSize(self.width(), max(1, self.height() - top)) * self.devicePixelRatioF()
+            fitted = self._picture.image.scaled(
                 room, Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
             )
-            self._scaled = QPixmap.fromImage(small)
+            self._scaled = QPixmap.fromImage(fitted)
             self._scaled.setDevicePixelRatio(self.devicePixelRatioF())
         with QPainter(self) as painter:
             box = self._scaled.deviceIndependentSize().toSize()
-            x, y = (self.width() - box.width()) // 2, (self.height() - box.height()) // 2
-            painter.drawPixmap(x, y, self._scaled)
+            x = (self.width() - box.width()) // 2
+            painter.drawPixmap(x, top, self._scaled)
             painter.setPen(QPen(QColor(LIGHT.rule), 1))
-            painter.drawRect(x, y, box.width() - 1, box.height() - 1)
+            painter.drawRect(x, top, box.width() - 1, box.height() - 1)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Fit the sheet anew."""
+        del event
         self._scaled = None
-        self._place_back()
-
-    def changeEvent(self, event: QEvent) -> None:
-        """Keep the button at its size."""
-        super().changeEvent(event)
-        self._place_back()
-
-    def _place_back(self) -> None:
-        self.back.adjustSize()
-        self.back.move(GAP, GAP)

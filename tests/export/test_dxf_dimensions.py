@@ -201,6 +201,11 @@ def test_metric_style_writes_whole_millimetres(name: str, wanted: float) -> None
     assert style_of(only_dimension(notes_of(CLEAR, inches=False)), name) == pytest.approx(wanted)
 
 
+@pytest.mark.parametrize("dimension", KINDS, ids=lambda each: each.kind)
+def test_text_stays_where_it_was_put(dimension: Dimension) -> None:
+    assert only_dimension(notes_of(dimension)).dxf.dimtype & 128
+
+
 def test_text_of_a_length_below_its_line_stands_above_that_line() -> None:
     x, y, _ = only_dimension(notes_of(CLEAR)).dxf.text_midpoint
 

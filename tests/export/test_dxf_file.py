@@ -334,6 +334,13 @@ def test_the_same_set_gives_the_same_bytes(seed: str, zone: str) -> None:
     assert run.stdout == full_bytes()
 
 
+def test_classes_of_what_is_in_the_file_come_in_the_order_of_their_names() -> None:
+    used = full_file().entitydb.dxf_types_in_use()
+
+    names = [each.dxf.name for each in full_file().classes if each.dxf.name in used]
+    assert names == sorted(names)
+
+
 @pytest.mark.parametrize("name", ["$TDCREATE", "$TDUPDATE", "$TDUCREATE", "$TDUUPDATE"])
 def test_the_date_of_the_file_is_the_issue_date(name: str) -> None:
     # Julian day 2 451 545 is 1 January 2000; 2 April 2031 is 11 414 days later.

@@ -21,6 +21,7 @@ from siteplan.export.dxf_text import NOT_IN_NAMES, ascii_name, ascii_text
         ("‘a’ “b”", "'a' \"b\""),
         ("a – b — c · d − e", "a - b - c - d - e"),
         ("4 × 4", "4 x 4"),
+        ("7′-0″ •", "7'-0\" *"),
         ("12½″", '12 1/2"'),
         ("½″", '1/2"'),
         ("3⅜", "3 3/8"),

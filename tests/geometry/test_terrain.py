@@ -224,7 +224,7 @@ def test_best_plane_of_too_few_shots_is_refused(count: int) -> None:
 
 
 def test_best_plane_of_shots_at_one_place_is_refused() -> None:
-    with pytest.raises(GeometryError, match="0 mm long"):
+    with pytest.raises(GeometryError, match="strip 0 mm long"):
         best_plane(SQUARE[[0, 0, 0]])
 
 
@@ -238,7 +238,8 @@ def test_shots_on_a_plane_leave_no_residual() -> None:
 
 # Least squares on a rectangle: a corner off by d leaves d/4 at every corner, so the bad one cannot be named.
 def test_a_fourth_corner_off_by_three_inches_shows_as_three_quarters_at_every_corner() -> None:
-    shots = SQUARE + ((0, 0, 0), (0, 0, 0), (0, 0, 76.2), (0, 0, 0))
+    shots = SQUARE.copy()
+    shots[2, 2] = 76.2
 
     assert fourth_shot_residual(shots) == pytest.approx([19.05, -19.05, 19.05, -19.05])
 
