@@ -60,7 +60,7 @@ def first_contact_discs(
 
 
 def _points_on_outline(box: Box, points: Complexes, margins_mm: float | Array) -> Array:
-    """Return every angle at which points, shape (n,), stand on the grown outline, shape (k, n); NaN where none."""
+    """Return every angle at which points, shape (n,), stand on the grown outline, shape (..., n); NaN where none."""
     radii, directions = np.abs(points), np.angle(points)
     offsets = np.array(((-box.x0,), (-box.x1,), (box.y0,), (box.y1,))) + SIDE_OUTWARD * margins_mm
     lows = np.array(((box.y0,), (box.y0,), (box.x0,), (box.x0,)))
@@ -68,7 +68,7 @@ def _points_on_outline(box: Box, points: Complexes, margins_mm: float | Array) -
     bearings = [SIDE_DIRECTIONS + _crossings(radii, offsets, lows, highs)]
     if np.any(margins_mm):
         bearings.append(_on_round_corners(box, radii, margins_mm))
-    return directions - np.concatenate(bearings).reshape(-1, len(points))
+    return directions - np.concatenate(bearings)
 
 
 def _on_round_corners(box: Box, radii_mm: Array, margins_mm: float | Array) -> Array:
@@ -80,21 +80,21 @@ def _on_round_corners(box: Box, radii_mm: Array, margins_mm: float | Array) -> A
     corners = _corners(box)
     corner_radii = np.abs(corners)
     missing = np.abs(radii_mm - corner_radii)
-    product = 4 * radii_mm * corner_radii
-    sine_squared = (margins_mm**2 - missing**2) / np.where(product > 0, product, np.nan)
+    product = np.maximum(4 * radii_mm * corner_radii, TOUCH_MM**2)  # what stands on the pivot meets at the start or never
+    sine_squared = (margins_mm**2 - missing**2) / product
     off = 2 * np.arcsin(np.sqrt(np.clip(sine_squared, 0, 1)))
     bearings: Array = np.angle(corners) + np.stack((off, -off))
     return np.where(missing <= margins_mm + TOUCH_MM, bearings, np.nan)
 
 
 def _corners_on_segments(box: Box, ends: Complexes, margin_mm: float) -> Array:
-    """Return every angle at which a corner stands a margin off a segment, shape (k, n); NaN where none."""
+    """Return every angle at which a corner stands a margin off a segment, shape (..., n); NaN where none."""
     directions = np.angle(ends[:, 1] - ends[:, 0])
     in_line = ends * np.exp(-1j * directions)[:, None]
     offsets = in_line[:, 0].imag + np.array(((margin_mm,), (-margin_mm,)) if margin_mm else ((0.0,),))
     corners = _corners(box)
     bearings = _crossings(np.abs(corners), offsets[:, None], in_line[:, 0].real, in_line[:, 1].real)
-    return (directions - np.angle(corners) + bearings).reshape(-1, len(ends))
+    return directions - np.angle(corners) + bearings
 
 
 def _crossings(radii_mm: Array, offsets_mm: Array, lows_mm: Array, highs_mm: Array) -> Array:
@@ -115,9 +115,9 @@ def _corners(box: Box) -> Complexes:
 
 
 def _soonest(angles_rad: Array, start_rad: float, turn_rad: float) -> Array:
-    """Return the least turn from the start to any angle of a column, shape (n,); inf where it exceeds the turn."""
+    """Return the least turn from the start to any of the angles, (..., n) to (n,); inf where it exceeds the turn."""
     onward = angles_rad - start_rad if turn_rad >= 0 else start_rad - angles_rad
-    turned = np.fmin.reduce(np.mod(onward, FULL_TURN), axis=0)
+    turned = np.fmin.reduce(np.mod(onward, FULL_TURN), axis=tuple(range(onward.ndim - 1)))
     return np.where(turned <= abs(turn_rad), turned, np.inf)
 
 

@@ -54,6 +54,9 @@ def _id_faults(document: Document) -> Iterator[ModelFault]:
             yield ModelFault(key, "", f"{key!r} is used {len(parts)} times, by {owners}; give each a name of its own.")
     if isinstance(document.ground, ShotGround):
         for id, shots in _by_key(document.ground.shots).items():
+            fault = id_fault(id)
+            if fault:
+                yield ModelFault("ground", "shots", f"Shot {id}: {fault}.")
             if len(shots) > 1:
                 yield ModelFault("ground", "shots", f"Shot {id} stands {len(shots)} times; give each an id of its own.")
 

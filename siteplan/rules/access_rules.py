@@ -55,7 +55,7 @@ def leaf_stays_inside_lines(site: Site) -> Iterator[Finding]:
             angles=(("first", crossing.first_angle_rad),),
         )
     if not any(edge.kind in BOUNDARIES for edge in site.document.edges):
-        yield _ask("C-40", "no line")
+        yield _ask("C-40", "no line", "site")
     crossed = {crossing.leaf for crossing in over}
     for leaf in swept_areas(site.document).keys() - crossed:
         yield Finding(code="C-40", severity="Note", reason="pass", subjects=(leaf,), names=(leaf_name(leaf),))

@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from PySide6.QtCore import QEvent, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QMainWindow, QMenu, QStackedWidget, QVBoxLayout, QWidget
 
@@ -63,7 +63,7 @@ class MainWindow(QMainWindow):
             )
         )
         self.rail = StageRail()
-        self.lower = LowerCard(self.dial, self.tray)
+        self.lower_card = LowerCard(self.dial, self.tray)
         self.stamp = StampBar(desk)
         self.sheet = SheetPage()
         self.middle = QStackedWidget()
@@ -87,7 +87,7 @@ class MainWindow(QMainWindow):
         self.stage = stage
         self.rail.show_stage(stage)
         self.strip.show_stage(stage)
-        self.lower.show_stage(stage)
+        self.lower_card.show_stage(stage)
         if stage != "Sheets":
             self.tray.close_sheet()
         self._share_width()
@@ -110,7 +110,7 @@ class MainWindow(QMainWindow):
 
     def fold_lower_card(self) -> None:
         """Fold the lower card to one line, or unfold it."""
-        self.lower.fold()
+        self.lower_card.fold()
 
     def set_text_percent(self, percent: int) -> None:
         """Set the text size."""
@@ -131,7 +131,7 @@ class MainWindow(QMainWindow):
         """Return the parts of the window in the order of F6, each with its title."""
         lower = self.tray if self.stage == "Sheets" else self.dial
         middle = (("Plan", self.plan),) if self.middle.currentWidget() is self.plan else (("Sheet tray", self.sheet),)
-        shown = () if self.lower.is_folded else ((self.lower.page_title, lower),)
+        shown = () if self.lower_card.is_folded else ((self.lower_card.page_title, lower),)
         return (
             ("Plan", self.rail),
             *middle,
@@ -146,13 +146,13 @@ class MainWindow(QMainWindow):
 
     def _show_document(self) -> None:
         self.plan.show_document(self.desk.document, self.desk.angles)
-        self.lower.set_summary(self.dial.summary)
+        self.lower_card.set_summary(self.dial.summary)
         self._show_job()
         self._show_actions()
 
     def _show_angles(self) -> None:
         self.plan.show_document(self.desk.document, self.desk.angles)
-        self.lower.set_summary(self.dial.summary)
+        self.lower_card.set_summary(self.dial.summary)
 
     def _show_selection(self) -> None:
         self.plan.select(self.desk.selected)
@@ -223,7 +223,7 @@ class MainWindow(QMainWindow):
         centre.setSpacing(GAP)
         centre.addWidget(self.strip)
         centre.addWidget(self.middle, stretch=1)
-        centre.addWidget(self.lower)
+        centre.addWidget(self.lower_card)
         cards = QHBoxLayout()
         cards.setSpacing(GAP)
         cards.addWidget(self.rail)
@@ -292,10 +292,6 @@ class MainWindow(QMainWindow):
             return
         self.tray.stop()
         event.accept()
-
-    def changeEvent(self, event: QEvent) -> None:
-        """Fit what depends on the text size."""
-        super().changeEvent(event)
 
     def _close_anyway(self) -> None:
         self._may_close = True

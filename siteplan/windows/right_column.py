@@ -1,4 +1,4 @@
-"""The answers at the right: Value card, Trouble list with Yard list, Why card; under tabs where the window is narrow."""
+"""The answers at the right: Value card, Trouble list with Yard list, Why card; under tabs where it is narrow."""
 
 from typing import Final, NamedTuple
 

@@ -153,17 +153,17 @@ class TestNew:
 class TestSheets:
     def test_sheets_come_without_fonts_and_without_a_screen(self, tmp_path: Path) -> None:
         done = subprocess.run(
-            [sys.executable, "-m", "siteplan", "sheets", str(path_of("courtyard-pair")), "--to", str(tmp_path)],
+            [sys.executable, "-m", "siteplan", "sheets", str(path_of("courtyard-pair")), "--to", str(tmp_path / "out")],
             capture_output=True,
             text=True,
             check=False,
             cwd=ROOT,
-            env={"PATH": "/usr/bin:/bin", "HOME": str(tmp_path), "QT_QPA_PLATFORM": "offscreen",
+            env={"PATH": "/usr/bin:/bin", "HOME": str(tmp_path / "home"), "QT_QPA_PLATFORM": "offscreen",
                  "FONTCONFIG_FILE": str(tmp_path / "no-fonts.conf")},
         )  # fmt: skip
 
         assert done.returncode == 0, done.stderr
-        assert sorted(path.suffix for path in tmp_path.iterdir()) == [".dxf", ".pdf", ".png", ".png", ".png"]
+        assert sorted(path.suffix for path in (tmp_path / "out").iterdir()) == [".dxf", ".pdf", ".png", ".png", ".png"]
 
     def test_progress_is_told(self, tmp_path: Path) -> None:
         done = run("sheets", path_of("courtyard-pair"), "--to", tmp_path, "--as", "dxf")

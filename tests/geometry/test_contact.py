@@ -1,3 +1,4 @@
+from collections.abc import Callable
 from math import asin, atan, cos, degrees, hypot, inf, pi, radians, sin
 
 import numpy as np
@@ -191,8 +192,7 @@ FAR_ANGLE = atan(25 / 4800)  # of the leading corner, the first of the two to gr
 
 
 @pytest.mark.parametrize("make", [ray, cross_bar])
-def test_grazing_the_track_of_the_far_corners_is_contact(make: object) -> None:
-    assert callable(make)
+def test_grazing_the_track_of_the_far_corners_is_contact(make: Callable[[float, float], Array]) -> None:
     segments = np.vstack([make(FAR_RADIUS, direction) for direction in DIRECTIONS])
 
     found = first_contact(LONG, segments, 0.0, 2.0)
@@ -202,8 +202,7 @@ def test_grazing_the_track_of_the_far_corners_is_contact(make: object) -> None:
 
 @pytest.mark.parametrize("make", [ray, cross_bar])
 @pytest.mark.parametrize("margin", [50.0, 400.0])
-def test_grazing_the_margin_is_contact(make: object, margin: float) -> None:
-    assert callable(make)
+def test_grazing_the_margin_is_contact(make: Callable[[float, float], Array], margin: float) -> None:
     segments = np.vstack([make(FAR_RADIUS + margin, direction) for direction in DIRECTIONS[5:]])
 
     found = first_contact(LONG, segments, 0.0, 2.0, margin)
@@ -212,8 +211,7 @@ def test_grazing_the_margin_is_contact(make: object, margin: float) -> None:
 
 
 @pytest.mark.parametrize("make", [ray, cross_bar])
-def test_a_thousandth_of_a_mm_beyond_a_graze_is_no_contact(make: object) -> None:
-    assert callable(make)
+def test_a_thousandth_of_a_mm_beyond_a_graze_is_no_contact(make: Callable[[float, float], Array]) -> None:
     segments = np.vstack([make(FAR_RADIUS + 1e-3, direction) for direction in DIRECTIONS])
 
     assert np.isinf(first_contact(LONG, segments, 0.0, 2.0)).all()
@@ -229,12 +227,8 @@ def test_grazing_the_near_edge_is_contact() -> None:
 def test_grazing_the_margin_before_the_near_edge_is_contact(margin: float) -> None:
     inner = 50 - margin
     segments = np.vstack([np.hstack((np.zeros((1, 2)), ray(inner, direction)[:, :2])) for direction in DIRECTIONS])
-    beyond_side = DIRECTIONS > 0.5
 
-    found = first_contact(LONG, segments[beyond_side], 0.0, 2.0, margin)
-
-    assert found == pytest.approx(DIRECTIONS[beyond_side], abs=0.6)
-    assert box_distances(LONG, segments[beyond_side], found) == pytest.approx(margin, abs=TOUCH_MM)
+    assert first_contact(LONG, segments, 0.0, 2.0, margin) == pytest.approx(DIRECTIONS, abs=1e-6)
 
 
 def test_touching_exactly_at_the_end_of_the_turn_is_contact() -> None:

@@ -80,7 +80,7 @@ def courtyard() -> Document:
     )
 
 
-unhurried = settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+unhurried = settings(max_examples=1500, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 """Random sites take their time on a busy machine."""
 
 SMALL_MM, LARGE_MM = 1e-9, 1e7
@@ -183,6 +183,9 @@ def _with_own_ids(document: Document) -> Document:
     posts = tuple(replace(post, hinge=post.hinge or post.at) for post in changes["posts"])
     leaves = changes["leaves"] if posts else ()
     pad = changes["pads"][0].id if changes["pads"] else ""
+    if isinstance(document.ground, ShotGround):
+        shots = tuple(replace(shot, id=f"G{number}") for number, shot in enumerate(document.ground.shots))
+        changes["ground"] = ShotGround(shots=shots)
     return replace(
         document,
         **changes

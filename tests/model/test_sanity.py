@@ -9,7 +9,7 @@ from siteplan.errors import ModelError
 from siteplan.model.document import Document
 from siteplan.model.gate import Gate, Leaf
 from siteplan.model.sanity import check_document, document_faults
-from siteplan.model.site import ShotGround, SurveyPoint
+from siteplan.model.site import Shot, ShotGround, SurveyPoint
 from tests.model.sample_sites import courtyard, documents, unhurried
 
 SITE = courtyard()
@@ -69,6 +69,11 @@ def test_a_shot_that_stands_twice_is_told() -> None:
 
     with pytest.raises(ModelError, match="Shot S1 stands 2 times"):
         check_document(replace(SITE, ground=ShotGround(shots=SITE.ground.shots[:1] * 2)))
+
+
+def test_a_shot_without_an_id_is_told() -> None:
+    with pytest.raises(ModelError, match="an id must not be empty"):
+        check_document(replace(SITE, ground=ShotGround(shots=(Shot(id="", at=(0.0, 0.0), height_mm=0.0),))))
 
 
 @pytest.mark.parametrize(("record", "field"), [(courtyard().leaves[0], "length_mm"), (courtyard().datum, "north_rad")])

@@ -1,0 +1,6 @@
+import pytest
+
+
+@pytest.fixture
+def renew_golden(request: pytest.FixtureRequest) -> bool:
+    return bool(request.config.getoption("--renew-golden"))
