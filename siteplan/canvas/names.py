@@ -18,11 +18,13 @@ from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.drawing.primitives import Align
 from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document
-from siteplan.model.gate import Control, Pad, Post
+from siteplan.model.gate import Control, Pad, Post, Sign
 from siteplan.model.project import Project
 from siteplan.model.site import Edge, Ground, KeepClear, Obstacle, ShotGround
 from siteplan.units.writing import LengthStyle, write_length
 
+LEAF_SHARES: Final = (0.5, 0.25, 0.75)  # of the leaf, where its name may stand
+SIGN_SHARE: Final = 0.15  # of the leaf: nearer to a sign, a name would cover it
 LEAF_OFF_MM: Final = 4.4  # paper, to the outer side of the closed leaf
 BESIDE_MM: Final = 2.2
 POST_OFF_MM: Final = 1.0
@@ -60,9 +62,10 @@ def _names(
     pads: tuple[Pad, ...],
     controls: tuple[Control, ...],
     areas: tuple[KeepClear, ...],
+    signs: tuple[Sign, ...],
 ) -> tuple[Name, ...]:
     return (
-        *(_leaf_name(place) for place in places.values()),
+        *(_leaf_name(place, signs) for place in places.values()),
         *(_post_name(post, places) for post in posts),
         *(_obstacle_name(thing) for thing in obstacles),
         *(_pad_name(pad) for pad in pads),
@@ -71,10 +74,13 @@ def _names(
     )
 
 
-def _leaf_name(place: LeafPlace) -> Name:
-    middle = place.place(place.leaf.length_mm / 2, 0.0, 0.0)
+def _leaf_name(place: LeafPlace, signs: tuple[Sign, ...]) -> Name:
+    """Return the name of a leaf, beside its middle or where no sign hangs."""
+    length_mm = place.leaf.length_mm
+    spots = [place.place(share * length_mm, 0.0, 0.0) for share in LEAF_SHARES]
+    free = (spot for spot in spots if all(distance_between(spot, sign.at) > SIGN_SHARE * length_mm for sign in signs))
     dx, dy = (part * LEAF_OFF_MM for part in _outer_side(place))
-    return Name(f"leaf {place.leaf.id}", middle, dx, dy, "middle", place.leaf.id)
+    return Name(f"leaf {place.leaf.id}", next(free, spots[0]), dx, dy, "middle", place.leaf.id)
 
 
 def _outer_side(place: LeafPlace) -> Point:
@@ -148,6 +154,7 @@ thing_names = Derived(
     attrgetter("pads"),
     attrgetter("controls"),
     attrgetter("keep_clear"),
+    attrgetter("signs"),
 )
 spot_names = Derived(_spot_names, attrgetter("ground"), attrgetter("project"))
 line_names = Derived(_line_names, attrgetter("edges"), leaf_places)

@@ -1,6 +1,6 @@
 """What lies over the layers of the plan: names, handles, and the words beside the pointer."""
 
-from math import pi
+from math import cos, pi, sin
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -14,7 +14,7 @@ from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.canvas.pen_colours import PIXELS_PER_PAPER_MM
 from siteplan.canvas.plan_frame import PlanFrame
 from siteplan.drawing.dimensions import upright
-from siteplan.geometry.points import Point, direction_between, point_at
+from siteplan.geometry.points import Point, direction_between, distance_between, point_at
 
 # Pixels at a text size of 100 %.
 HANDLE: Final = 8.0
@@ -25,6 +25,7 @@ POINTER_TEXT: Final = 13
 POINTER_LINE: Final = 18.0
 REFUSAL_CHARACTERS: Final = 60
 LINE_NAME_OFF_MM: Final = 1.4  # paper, from a line to the feet of its name
+LINE_NAME_INSET_MM: Final = 4.0  # from the upper or right end of the line
 EDGE_INSET: Final = 24.0  # names of lines keep this far from the edge of the window
 
 
@@ -44,9 +45,11 @@ def paint_line_name(painter: QPainter, name: LineName, frame: PlanFrame, text_sc
     part = in_view(name, view_box(frame, EDGE_INSET * text_scale), SHORTEST_VISIBLE_MM * ratio)
     if part is None:
         return
-    (x1, y1), (x2, y2) = part
     turn = upright(direction_between(*part))
-    beside = point_at(((x1 + x2) / 2, (y1 + y2) / 2), LINE_NAME_OFF_MM * per_mm / frame.scale, turn + pi / 2)
+    half_mm = QFontMetricsF(name_font(text_scale, name.is_new)).horizontalAdvance(name.text) / 2 / frame.scale
+    far = max(part, key=lambda end: end[0] * cos(turn) + end[1] * sin(turn))
+    along = point_at(far, -min(distance_between(*part) / 2, half_mm + LINE_NAME_INSET_MM * ratio), turn)
+    beside = point_at(along, LINE_NAME_OFF_MM * per_mm / frame.scale, turn + pi / 2)
     font = name_font(text_scale, name.is_new)
     at = QPointF(*frame.to_pixels(beside))
     paint_text(painter, name.text, at, font, _name_colour(name.source, selected), align=1 / 2, turn_rad=turn)

@@ -1,6 +1,6 @@
 """The plan as layers ready to paint; only layers whose primitives are a new object are made again."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Final, NamedTuple
 
 from msgspec.structs import replace
@@ -89,10 +89,12 @@ class PlanLayers:
         self.builds += len(changed)
         return changed
 
-    def of_source(self, source: str) -> tuple[Primitive, ...]:
-        """Return everything that shows one record."""
-        shown = (primitive for layer in self.layers.values() for primitive in layer.primitives)
-        return tuple(primitive for primitive in shown if primitive.source == source)
+    def of_source(self, source: str) -> Iterator[tuple[Primitive, ...]]:
+        """Yield what shows one record in each layer, from the ground up."""
+        for layer in self.layers.values():
+            shown = tuple(primitive for primitive in layer.primitives if primitive.source == source)
+            if shown:
+                yield shown
 
     def targets(self) -> tuple[Targets, ...]:
         """Return what can be hit, from the ground up; dimensions are no things."""

@@ -94,8 +94,9 @@ class PlanScene:
 
     def _paint_tinted(self, painter: QPainter, id: str, frame: PlanFrame, text_scale: float, tint: Tint) -> None:
         # light areas keep their colour: painted again they would cover what stands in them
-        shown = (part for part in self.layers.of_source(id) if not isinstance(part, Fill) or part.tone == "solid")
-        _paint_whole(painter, paths_of(shown), frame, text_scale, tint)
+        for layer in self.layers.of_source(id):
+            shown = (part for part in layer if not isinstance(part, Fill) or part.tone == "solid")
+            _paint_whole(painter, paths_of(shown), frame, text_scale, tint)
 
     def _paint_layers(self, painter: QPainter, frame: PlanFrame, text_scale: float, dots_per_pixel: float) -> None:
         order = layer_order()

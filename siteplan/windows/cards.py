@@ -114,12 +114,16 @@ class Card(QFrame):
 
 
 class ChoiceBox(QComboBox):
-    """A choice among words: plain text until one points at it; the wheel scrolls the card, not the choice."""
+    """A choice among words: plain text until one points at it; the wheel scrolls the card, not the choice.
+
+    A quiet one stands at the right edge and has no chevron.
+    """
 
     CHEVRON: Final = 7.0  # pixels across, at a text size of 100 %
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    def __init__(self, is_quiet: bool = False, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self._is_quiet = is_quiet
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToContents)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
 
@@ -142,8 +146,14 @@ class ChoiceBox(QComboBox):
         self.initStyleOption(option)
         with QPainter(self) as painter:
             self.style().drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option, painter, self)
-            self.style().drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option, painter, self)
-            if self.isEnabled():
+            if self._is_quiet:
+                painter.setPen(self.palette().text().color())
+                inside = self.rect().adjusted(0, 0, -self._edge(), 0)
+                painter.drawText(
+                    inside, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, self.currentText()
+                )
+            else:
+                self.style().drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option, painter, self)
                 self._paint_chevron(painter)
 
     def _paint_chevron(self, painter: QPainter) -> None:
@@ -157,7 +167,10 @@ class ChoiceBox(QComboBox):
         painter.drawLine(tip, middle + QPointF(half, -half / 2))
 
     def _with_chevron(self, size: QSize) -> QSize:
-        return size + QSize(round(2 * self.CHEVRON * text_scale(self)), 0)
+        return size + QSize(self._edge() if self._is_quiet else 2 * self._edge(), 0)
+
+    def _edge(self) -> int:
+        return round(self.CHEVRON * text_scale(self))
 
 
 class FlowLayout(QLayout):

@@ -62,8 +62,9 @@ def pose_words(document: Document, leaf: str, angle_rad: float) -> str:
     units = document.project.units
     pose = pose_at(document, leaf, angle_rad)
     parts = [f"Leaf {leaf} at {degrees(angle_rad):.1f}°"]
-    if pose.gaps:
-        parts.append(f"{pose.gaps[0].what} {length_text(pose.gaps[0].gap_mm, units, 0.0)}")
+    nearest = next((gap for gap in pose.gaps if gap.thing != pose.place.leaf.post), None)
+    if nearest is not None:
+        parts.append(f"{nearest.what} {length_text(nearest.gap_mm, units, 0.0)}")
     if pose.least_ground is not None:
         parts.append(f"ground {length_text(pose.least_ground.gap_mm, units, 0.0)}")
     if pose.opening is not None:

@@ -4,7 +4,7 @@ from math import degrees, radians
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFocusEvent, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from siteplan.analysis.leaf_places import leaf_places
@@ -28,12 +28,14 @@ from siteplan.windows.row_editor import EntryField
 from siteplan.windows.style import set_role, text_scale
 
 # Pixels at a text size of 100 %.
-ROW_HIGH: Final = 30
+ROW_HIGH: Final = 34
 EDGE: Final = 12  # room for half a knob
 KNOB: Final = 7.5
 TRACK: Final = 4.0
 MARK_HALF: Final = 8.0
 TICK_LONG: Final = 4.0
+MARK_TEXT: Final = 11
+MARK_TEXT_GAP: Final = 2.0
 SCALE_TEXT: Final = 11
 SCALE_HIGH: Final = 20
 COLUMN_GAP: Final = 10
@@ -100,7 +102,8 @@ class DialSlider(QAbstractSlider):
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint track, marks and knob."""
         del event
-        scale, middle = text_scale(self), self.height() / 2
+        scale = text_scale(self)
+        middle = self.height() - (MARK_HALF + 2) * scale
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._paint_track(painter, middle, TRACK * scale)
@@ -109,9 +112,22 @@ class DialSlider(QAbstractSlider):
                 painter.setPen(QPen(QColor(colour), 2 * scale))
                 x = self.x_of(mark.angle_rad)
                 painter.drawLine(QPointF(x, middle - MARK_HALF * scale), QPointF(x, middle + MARK_HALF * scale))
+            self._paint_mark_texts(painter, middle - (MARK_HALF + MARK_TEXT_GAP) * scale, scale)
             painter.setPen(QPen(QColor(LIGHT.accent if self.accented or self.hasFocus() else LIGHT.ink), 2 * scale))
             painter.setBrush(QColor(LIGHT.wash if self.hasFocus() else LIGHT.paper))
             painter.drawEllipse(QPointF(self.x_of(self.angle_rad), middle), KNOB * scale, KNOB * scale)
+
+    def _paint_mark_texts(self, painter: QPainter, baseline: float, scale: float) -> None:
+        """Paint the angles of findings over their marks, the worst first, where they have room."""
+        font = label_font("regular", round(MARK_TEXT * scale))
+        taken: list[tuple[float, float]] = []
+        for mark in self.marks:
+            half = QFontMetricsF(font).horizontalAdvance(mark.text) / 2 + MARK_TEXT_GAP * scale
+            x = min(self.x_of(mark.angle_rad), self.width() - half)
+            if mark.severity is not None and all(x + half <= left or right <= x - half for left, right in taken):
+                taken.append((x - half, x + half))
+                colour = SEVERITY_COLOURS[mark.severity]
+                paint_text(painter, mark.text, QPointF(x, baseline), font, colour, align=1 / 2)
 
     def _paint_track(self, painter: QPainter, middle: float, thick: float) -> None:
         start = self.x_of(0.0)

@@ -79,6 +79,7 @@ class MainWindow(QMainWindow):
         self.setStyleSheet(style_sheet(text_percent))
         self.show_stage(self.stage)
         self._show_all()
+        self.plan.setFocus()
 
     # -- what acts ask of the window
 

@@ -162,7 +162,7 @@ class RowEditor(QWidget):
         return self.field
 
     def _made_tag(self) -> ChoiceBox:
-        tag = ChoiceBox()
+        tag = ChoiceBox(is_quiet=True)
         set_role(tag, "role", "tag")
         tag.addItems([TAG_WORDS[basis] for basis in BASES])
         tag.setAccessibleName(f"tag of {self.row.label}")

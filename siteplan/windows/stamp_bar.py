@@ -50,7 +50,7 @@ class StampBar(QWidget):
         document, project = self._desk.document, self._desk.document.project
         self.fields["units"].setText(UNIT_NAMES[project.units])
         scale = "largest that fits" if project.scale is None else scale_text(project.scale, project.units)
-        self.fields["scale"].setText(f"scale {scale}")
+        self.fields["scale"].setText(f"sheet scale {scale}")
         self.fields["pack"].setText(f"pack {pack_of(document).label}")
         revision = f"revision {project.revisions[-1].mark}" if project.revisions else "draft"
         self.fields["revision"].setText(revision)

@@ -33,7 +33,7 @@ _SIZES: Final = {
     "pad10": 10,
     "pad14": 14,
     "pad24": 24,
-    "scroll": 8,
+    "scroll": 6,
     "scroll_least": 28,
     "row": 26,
 }
@@ -60,6 +60,7 @@ QLabel[role="job"] { font-size: ${job}px; font-weight: 600; }
 QLabel[role="strong"] { font-weight: 600; }
 QLabel[role="aside"], QLabel[role="quiet"] { color: $mid; }
 QLabel[role="label"] { color: $mid; }
+QLabel[role="heading"] { color: $mid; font-size: ${label}px; font-weight: 600; }
 QLabel[role="small"] { color: $mid; font-size: ${label}px; }
 QLabel[role="refusal"] { color: $stop; font-size: ${label}px; }
 QLabel[role="echo"] { color: $accent; font-size: ${label}px; }
@@ -76,6 +77,10 @@ QPushButton[role="quiet"], QToolButton[role="quiet"] { background: transparent; 
     padding: ${pad2}px ${pad6}px; }
 QPushButton[role="quiet"]:hover, QToolButton[role="quiet"]:hover { background: $wash; }
 QPushButton[role="quiet"]:focus, QToolButton[role="quiet"]:focus { border: 1px solid $accent; }
+QToolButton[role="thumb"] { border: 1px solid transparent; background: transparent; padding: ${pad6}px;
+    font-size: ${label}px; }
+QToolButton[role="thumb"]:checked { border: 1px solid $accent; background: $wash; color: $accent; }
+QToolButton[role="thumb"]:focus { border: 1px solid $accent; }
 QPushButton[role="offer"] { color: $accent; padding: ${pad1}px ${pad8}px; font-size: ${label}px; }
 
 QTabBar { background: transparent; border: none; }
@@ -94,7 +99,7 @@ QLineEdit[role="value"] { font-weight: 600; }
 QLineEdit[refused="true"] { border: 1px solid $stop; background: $paper; }
 
 QComboBox { background: transparent; border: 1px solid transparent; border-radius: ${small_radius}px;
-    padding: ${pad1}px ${pad4}px; font-weight: 600; }
+    padding: ${pad1}px ${pad4}px ${pad1}px ${pad6}px; font-weight: 600; }
 QComboBox:hover { border: 1px solid $rule; }
 QComboBox:focus, QComboBox:on { border: 1px solid $accent; background: $paper; }
 QComboBox::drop-down { border: none; width: 0px; }

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
+from typing import Final
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QWidget
@@ -12,6 +13,8 @@ from siteplan.rules.findings import SEVERITIES, Finding
 from siteplan.rules.limits import pack_of
 from siteplan.windows.desk import Desk
 from siteplan.windows.two_line_list import ListItem, TwoLineList
+
+COUNTS_SHOWN: Final = 2  # beside the title; all stand in the stamp bar
 
 
 class TroubleList(TwoLineList):
@@ -52,6 +55,7 @@ class TroubleList(TwoLineList):
 
 
 def counts_in_words(findings: Iterable[Finding]) -> str:
-    """Return how many findings there are of each severity: 2 stop · 1 ask."""
+    """Return how many findings there are of the two worst severities there are: 2 stop · 1 ask."""
     counts = Counter(finding.severity for finding in findings)
-    return " · ".join(f"{counts[severity]} {severity.lower()}" for severity in SEVERITIES if counts[severity])
+    worst = [severity for severity in SEVERITIES if counts[severity]][:COUNTS_SHOWN]
+    return " · ".join(f"{counts[severity]} {severity.lower()}" for severity in worst)

@@ -76,8 +76,8 @@ def _explained(finding: Finding, words: Words) -> QWidget:
     layout.addLayout(head)
     layout.addWidget(_text(f"{finding.severity} · {words.detail}", "plain"))
     for title, text in paragraphs(words.page):
-        layout.addWidget(_text(title, "strong"))
-        layout.addWidget(_text(text, "plain"))
+        layout.addWidget(_text(title, "heading"))
+        layout.addWidget(_text(text[:1].upper() + text[1:], "plain"))
     layout.addWidget(_text(words.rule_line, "small"))
     if words.witness:
         layout.addWidget(_text(f"Witness {words.witness}", "small"))
