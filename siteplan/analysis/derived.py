@@ -21,10 +21,18 @@ class Derived(Generic[Result]):
         self._compute = compute
         self._inputs = inputs
         self._known: list[tuple[tuple[object, ...], Result]] = []
+        self._latest: tuple[Document, Result] | None = None
 
     def __call__(self, document: Document) -> Result:
         """Return the result for a document."""
-        values = tuple(pick(document) for pick in self._inputs)
+        latest = self._latest
+        if latest is not None and latest[0] is document:
+            return latest[1]  # asked again about the same document: the inputs need not be asked
+        result = self._result(tuple(pick(document) for pick in self._inputs))
+        self._latest = (document, result)
+        return result
+
+    def _result(self, values: tuple[object, ...]) -> Result:
         for known, result in self._known:
             if all(old is new for old, new in zip(known, values, strict=True)):
                 return result

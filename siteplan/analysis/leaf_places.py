@@ -40,7 +40,8 @@ class LeafPlace(NamedTuple):
 
     def outline(self, angle_rad: float) -> BaseGeometry:
         """Return the area of the leaf at an angle, in the plan."""
-        return shapely.union_all([shapely.Polygon(self.corners(angle_rad, box)) for box in self.boxes])
+        areas = [shapely.Polygon(self.corners(angle_rad, box)) for box in self.boxes]
+        return areas[0] if len(areas) == 1 else shapely.union_all(areas)
 
     def place(self, along_mm: float, off_mm: float, angle_rad: float) -> Point:
         """Return a place on the leaf at an angle, in the plan."""

@@ -1,14 +1,13 @@
 """One leaf standing still at an angle: gaps to everything near, and to the ground."""
 
+from math import degrees
 from typing import NamedTuple
-
-import numpy as np
 
 from siteplan.analysis.fixed_things import fixed_things
 from siteplan.analysis.ground import ground_surface
 from siteplan.analysis.ground_fit import GapPlace, ground_fits
-from siteplan.analysis.leaf_contacts import LOOK_MM, Meeting, meet, things_beside
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places, swept_areas
+from siteplan.analysis.near_things import LOOK_MM, Meeting, meet, things_beside
 from siteplan.analysis.openings import Opening, clear_opening
 from siteplan.errors import ModelError
 from siteplan.model.document import Document
@@ -39,13 +38,11 @@ def pose_at(document: Document, leaf_id: str, angle_rad: float) -> Pose:
     place = places[leaf_id]
     if not 0 <= angle_rad <= place.travel_rad + 1e-9:
         raise ModelError(
-            f"Leaf {leaf_id}: the angle must lie between 0 and its open stop at {np.degrees(place.travel_rad):g} deg, "
-            f"not {np.degrees(angle_rad):g} deg."
+            f"Leaf {leaf_id}: the angle must lie between 0 and its open stop at {degrees(place.travel_rad):g} deg, "
+            f"not {degrees(angle_rad):g} deg."
         )
-    fixed = fixed_things(document)
-    near = things_beside(place, swept_areas(document)[leaf_id], fixed, ground_surface(document))
-    around = np.unique(np.concatenate((near.of_segment, near.of_disc)))
-    gaps = (meet(place, near, fixed, int(thing), angle_rad) for thing in around)
+    near = things_beside(place, swept_areas(document)[leaf_id], fixed_things(document), ground_surface(document))
+    gaps = (meet(place, near, number, angle_rad) for number in range(len(near.things)))
     fit = ground_fits(document).get(leaf_id)
     return Pose(
         place,

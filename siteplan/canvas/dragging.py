@@ -63,7 +63,7 @@ def whole_handle(document: Document, id: str, at: Point) -> Handle | None:
 def label_of(document: Document, handle: Handle) -> str:
     """Return what dragging a handle is called: "Move post A"."""
     record = record_at(document, handle.id)
-    name = f"{called(record)} {record.id}"
+    name = name_of_record(record)
     return _SAID.get(handle.part, "Move place of {name}").format(name=name)
 
 
@@ -76,6 +76,12 @@ def called(record: Record) -> str:
             return record.what
         case _:
             return kind_name(type(record))
+
+
+def name_of_record(record: Record) -> str:
+    """Return what a record is called with its id: "leaf A", and not "pad pad1"."""
+    kind = called(record)
+    return record.id if record.id.lower().startswith(kind) else f"{kind} {record.id}"
 
 
 def own_places(document: Document, handle: Handle) -> tuple[Point, ...]:
@@ -150,9 +156,9 @@ def _parts(document: Document, record: Record) -> Iterator[tuple[str, Point]]:
     match record:
         case Post():
             yield WHOLE, record.at
-            yield SIZE, _corner(record)
             if record.hinge is not None:
                 yield HINGE, record.hinge
+            yield SIZE, _corner(record)
         case Leaf():
             place = leaf_places(document).get(record.id)
             if place is not None:

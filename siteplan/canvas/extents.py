@@ -19,6 +19,12 @@ def gate_places(document: Document) -> tuple[Point, ...]:
     return tuple((float(x), float(y)) for x, y in boxes.reshape(-1, 2))
 
 
+def opening_mm(document: Document) -> float | None:
+    """Return how far the hinge axes and latch posts of the gates reach along the gate line; None without a gate."""
+    ends = [post.at[0] for post in document.posts]
+    return max(ends) - min(ends) if document.gates and len(ends) > 1 else None
+
+
 def plan_places(document: Document) -> tuple[Point, ...]:
     """Return places around everything that is drawn."""
     return tuple(_places(plan_primitives(document)))

@@ -16,6 +16,7 @@ from siteplan.model.project import Datum, Units
 from siteplan.units.writing import LengthStyle, write_length
 
 # Pixels at a text size of 100 %.
+LEAST_ROOM: Final = 200.0  # in a smaller window they would cover the plan
 MARGIN: Final = 20.0
 BAR_LONGEST: Final = 300.0
 BAR_HEIGHT: Final = 5.0
@@ -54,8 +55,9 @@ def _plain(text: str) -> str:
 
 def paint_furniture(painter: QPainter, frame: PlanFrame, text_scale: float, units: Units, datum: Datum) -> None:
     """Paint the scale bar at the lower right and the north arrow at the upper right."""
-    _paint_bar(painter, frame, text_scale, units)
-    _paint_north(painter, frame, text_scale, datum)
+    if min(frame.width, frame.height) >= LEAST_ROOM * text_scale:
+        _paint_bar(painter, frame, text_scale, units)
+        _paint_north(painter, frame, text_scale, datum)
 
 
 def _paint_bar(painter: QPainter, frame: PlanFrame, text_scale: float, units: Units) -> None:

@@ -15,6 +15,7 @@ import shapely
 from siteplan.analysis.derived import Derived
 from siteplan.analysis.fixed_things import footprint
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
+from siteplan.canvas.dragging import name_of_record
 from siteplan.drawing.primitives import Align
 from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document
@@ -69,7 +70,7 @@ def _names(
         *(_post_name(post, places) for post in posts),
         *(_obstacle_name(thing) for thing in obstacles),
         *(_pad_name(pad) for pad in pads),
-        *(Name(f"{each.what} {each.id}", each.at, 2 * BESIDE_MM, 0.0, "left", each.id) for each in controls),
+        *(Name(name_of_record(each), each.at, 2 * BESIDE_MM, 0.0, "left", each.id) for each in controls),
         *(_area_name(area) for area in areas),
     )
 
@@ -80,7 +81,7 @@ def _leaf_name(place: LeafPlace, signs: tuple[Sign, ...]) -> Name:
     spots = [place.place(share * length_mm, 0.0, 0.0) for share in LEAF_SHARES]
     free = (spot for spot in spots if all(distance_between(spot, sign.at) > SIGN_SHARE * length_mm for sign in signs))
     dx, dy = (part * LEAF_OFF_MM for part in _outer_side(place))
-    return Name(f"leaf {place.leaf.id}", next(free, spots[0]), dx, dy, "middle", place.leaf.id)
+    return Name(name_of_record(place.leaf), next(free, spots[0]), dx, dy, "middle", place.leaf.id)
 
 
 def _outer_side(place: LeafPlace) -> Point:
@@ -95,19 +96,21 @@ def _post_name(post: Post, places: dict[str, LeafPlace]) -> Name:
     is_left = hung is not None and hung.leaf.hinges == "left"
     left, bottom, right, _ = footprint(post).bounds
     if is_left:
-        return Name(f"post {post.id}", (left, bottom), -POST_OFF_MM, -BESIDE_MM, "right", post.id)
-    return Name(f"post {post.id}", (right, bottom), POST_OFF_MM, -BESIDE_MM, "left", post.id)
+        return Name(name_of_record(post), (left, bottom), -POST_OFF_MM, -BESIDE_MM, "right", post.id)
+    return Name(name_of_record(post), (right, bottom), POST_OFF_MM, -BESIDE_MM, "left", post.id)
 
 
 def _obstacle_name(thing: Obstacle) -> Name:
-    left, bottom, right, _ = footprint(thing).bounds
-    text = thing.note or f"{thing.what} {thing.id}"
-    return Name(text, ((left + right) / 2, bottom), 0.0, -BESIDE_MM, "middle", thing.id, thing.state == "new")
+    left, bottom, right, top = footprint(thing).bounds
+    text, middle, is_new = thing.note or name_of_record(thing), (left + right) / 2, thing.state == "new"
+    if bottom < 0 < top:  # it lies across the gate line: the dimensions stand below it
+        return Name(text, (middle, top), 0.0, BESIDE_MM, "middle", thing.id, is_new)
+    return Name(text, (middle, bottom), 0.0, -BESIDE_MM, "middle", thing.id, is_new)
 
 
 def _pad_name(pad: Pad) -> Name:
     left, bottom, right, _ = footprint(pad).bounds
-    return Name(f"pad {pad.id}", ((left + right) / 2, bottom), 0.0, -BESIDE_MM, "middle", pad.id)
+    return Name(name_of_record(pad), ((left + right) / 2, bottom), 0.0, -BESIDE_MM, "middle", pad.id)
 
 
 def _area_name(area: KeepClear) -> Name:
@@ -127,7 +130,7 @@ def _line_name(edge: Edge, gate: Point) -> LineName:
     area = footprint(edge)
     pieces = list(_outline_pieces(area)) if area.area else list(pairwise(ends))
     pieces.sort(key=lambda piece: -distance_between(gate, _middle(piece)))
-    return LineName(edge.note or f"{edge.kind} {edge.id}", tuple(pieces), edge.id, edge.state == "new")
+    return LineName(edge.note or name_of_record(edge), tuple(pieces), edge.id, edge.state == "new")
 
 
 def _outline_pieces(area: shapely.Geometry) -> Iterator[tuple[Point, Point]]:

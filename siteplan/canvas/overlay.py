@@ -67,6 +67,12 @@ def paint_handles(painter: QPainter, handles: tuple[Handle, ...], frame: PlanFra
     painter.restore()
 
 
+def paint_hint(painter: QPainter, text: str, frame: PlanFrame, text_scale: float) -> None:
+    """Paint what to do first in the middle of an empty plan."""
+    font = label_font("regular", round(POINTER_TEXT * text_scale))
+    paint_text(painter, text, QPointF(frame.width / 2, frame.height / 2), font, LIGHT.mid, align=1 / 2)
+
+
 def paint_snap_cross(painter: QPainter, place: Point, frame: PlanFrame, text_scale: float) -> None:
     """Paint the cross where a snap meets: one and the same for every kind."""
     x, y = frame.to_pixels(place)

@@ -6,7 +6,7 @@ from typing import Final, NamedTuple
 from msgspec.structs import replace
 from PySide6.QtGui import QPainter
 
-from siteplan.analysis.measures import measures
+from siteplan.analysis.measures import Measure, measures
 from siteplan.canvas.painting import Paths, Tint, at_ratio, paint_paths, paths_of, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.canvas.picking import Targets, targets_of
@@ -21,6 +21,8 @@ from siteplan.rules.findings import SEVERITIES
 
 POSE: Final = "pose"
 DIMENSIONS: Final = "dimensions"
+MAIN_DIMENSIONS: Final = "main dimensions"
+CLEAR: Final = "clear opening"
 POSE_AFTER: Final = "leaves"
 GAPS: Final[dict[Severity, str]] = {severity: f"{severity} gaps" for severity in SEVERITIES}
 """Layers of the gaps that findings speak of; each has the colour of its severity."""
@@ -30,15 +32,24 @@ def layer_order() -> tuple[str, ...]:
     """Return the names of the layers, from the ground up: leaves at the angle of the dial lie over their ghosts."""
     names = [name for name, _ in PLAN_LAYERS]
     names.insert(names.index(POSE_AFTER) + 1, POSE)
-    return (*names, DIMENSIONS, *GAPS.values())
+    return (*names, MAIN_DIMENSIONS, DIMENSIONS, *GAPS.values())
 
 
-def screen_dimensions(document: Document) -> tuple[Dimension, ...]:
-    """Return the dimensions of the gate, their words in small letters."""
-    units = document.project.units
-    shown = (each for each in measures(document) if not each.what.startswith("gate line"))
-    lengths = (replace(measure_dimension(each, units), note=each.word) for each in shown)
+def main_dimensions(document: Document) -> tuple[Dimension, ...]:
+    """Return the clear openings, which are shown at every zoom."""
+    return tuple(_dimension(each, document) for each in measures(document) if each.what == CLEAR)
+
+
+def other_dimensions(document: Document) -> tuple[Dimension, ...]:
+    """Return the other dimensions of the gate."""
+    left_out = (CLEAR, "gate line")
+    lengths = (_dimension(each, document) for each in measures(document) if not each.what.startswith(left_out))
     return (*lengths, *angle_dimensions(document))
+
+
+def _dimension(measure: Measure, document: Document) -> Dimension:
+    """Return a dimension with its word in small letters."""
+    return replace(measure_dimension(measure, document.project.units), note=measure.word)
 
 
 def gap_dimensions(document: Document, severity: Severity) -> tuple[Dimension, ...]:
@@ -80,7 +91,8 @@ class PlanLayers:
         """Take over a document with its leaves at given angles; return the names of the layers that changed."""
         wanted = {name: derived(document) for name, derived in PLAN_LAYERS}
         wanted[POSE] = self._kept(POSE, pose_primitives(document, angles))
-        wanted[DIMENSIONS] = self._kept(DIMENSIONS, screen_dimensions(document))
+        wanted[MAIN_DIMENSIONS] = self._kept(MAIN_DIMENSIONS, main_dimensions(document))
+        wanted[DIMENSIONS] = self._kept(DIMENSIONS, other_dimensions(document))
         for severity, layer in GAPS.items():
             wanted[layer] = self._kept(layer, gap_dimensions(document, severity))
         changed = frozenset(name for name, shown in wanted.items() if shown is not self.layers[name].primitives)
@@ -89,9 +101,11 @@ class PlanLayers:
         self.builds += len(changed)
         return changed
 
-    def of_source(self, source: str) -> Iterator[tuple[Primitive, ...]]:
-        """Yield what shows one record in each layer, from the ground up."""
-        for layer in self.layers.values():
+    def of_source(self, source: str, hidden: str = "") -> Iterator[tuple[Primitive, ...]]:
+        """Yield what shows one record in each layer but a hidden one, from the ground up."""
+        for name, layer in self.layers.items():
+            if name == hidden:
+                continue
             shown = tuple(primitive for primitive in layer.primitives if primitive.source == source)
             if shown:
                 yield shown

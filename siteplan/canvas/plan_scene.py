@@ -7,23 +7,27 @@ from PySide6.QtCore import QSize
 from PySide6.QtGui import QPainter, QPixmap
 
 from siteplan.canvas.dragging import Handle, handles_of
+from siteplan.canvas.extents import opening_mm
 from siteplan.canvas.furniture import paint_furniture
 from siteplan.canvas.names import line_names, names_of
-from siteplan.canvas.overlay import paint_handles, paint_line_name, paint_name
+from siteplan.canvas.overlay import paint_handles, paint_hint, paint_line_name, paint_name
 from siteplan.canvas.painting import HOVERED, SELECTED, Paths, Tint, at_ratio, paint_paths, paths_of, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.canvas.picking import pick
 from siteplan.canvas.plan_frame import PlanFrame
-from siteplan.canvas.plan_layers import PlanLayers, layer_order
+from siteplan.canvas.plan_layers import DIMENSIONS, PlanLayers, layer_order
 from siteplan.drawing.plan_view import witness_primitives
 from siteplan.drawing.primitives import Fill
-from siteplan.geometry.points import Point
-from siteplan.model.document import Document, find_record
+from siteplan.geometry.points import Point, distance_between
+from siteplan.model.document import Document, find_record, records_of
 from siteplan.model.project import Project
 from siteplan.model.site import ShotGround
 from siteplan.rules.findings import Finding
 
 GROUND: Final = "ground"
+HANDLE_ROOM: Final = 12.0  # pixels at a text size of 100 %, from one handle to the next
+EMPTY_HINT: Final = "Put down a post, then hang a leaf on it."
+CROWDED_MM: Final = 45.0  # of a gate on paper
 WITNESS_WIDER_MM: Final = 0.25
 
 
@@ -65,6 +69,23 @@ class PlanScene:
         """Paint all layers anew again."""
         self._moving = self._still = None
 
+    def is_crowded(self, frame: PlanFrame, text_scale: float) -> bool:
+        """Return whether the gate is too small on the screen for its names and for all its dimensions."""
+        opening = opening_mm(self.document)
+        return opening is not None and opening / ratio_of(frame, text_scale) < CROWDED_MM
+
+    def _hidden_layer(self, frame: PlanFrame, text_scale: float) -> str:
+        return DIMENSIONS if self.is_crowded(frame, text_scale) else ""
+
+    def handles_in(self, frame: PlanFrame, text_scale: float) -> tuple[Handle, ...]:
+        """Return the handles of what is selected that have room on the screen; of two too near the first is kept."""
+        shown: list[Handle] = []
+        room_mm = HANDLE_ROOM * text_scale / frame.scale
+        for handle in self.handles:
+            if all(distance_between(handle.at, other.at) >= room_mm for other in shown):
+                shown.append(handle)
+        return tuple(shown)
+
     def thing_at(self, place: Point, reach_mm: float, ratio: float) -> str:
         """Return the id of what can be selected at a place, "ground" for a spot level, or an empty text."""
         source = pick(self.layers.targets(), place, reach_mm, ratio)
@@ -81,25 +102,32 @@ class PlanScene:
             self._paint_tinted(painter, self.hovered, frame, text_scale, HOVERED)
         if self.selected:
             self._paint_tinted(painter, self.selected, frame, text_scale, SELECTED)
+        crowded = self.is_crowded(frame, text_scale)
+        told = {self.selected, self.hovered}
         for name in line_names(self.document):
-            paint_line_name(painter, name, frame, text_scale, self.selected)
+            if not crowded or name.source in told:
+                paint_line_name(painter, name, frame, text_scale, self.selected)
         for thing in names_of(self.document):
-            paint_name(painter, thing, frame, text_scale, self.selected)
+            if not crowded or thing.source in told:
+                paint_name(painter, thing, frame, text_scale, self.selected)
+        if not any(records_of(self.document)):
+            paint_hint(painter, EMPTY_HINT, frame, text_scale)
         paint_furniture(painter, frame, text_scale, self.document.project.units, self.document.datum)
         if self._finding is not None:
             colour = SEVERITY_COLOURS[self._finding.severity]
             tint = Tint(colour, LIGHT.wash, WITNESS_WIDER_MM)
             _paint_whole(painter, paths_of(witness_primitives(self._finding)), frame, text_scale, tint)
-        paint_handles(painter, self.handles, frame, text_scale)
+        paint_handles(painter, self.handles_in(frame, text_scale), frame, text_scale)
 
     def _paint_tinted(self, painter: QPainter, id: str, frame: PlanFrame, text_scale: float, tint: Tint) -> None:
         # light areas keep their colour: painted again they would cover what stands in them
-        for layer in self.layers.of_source(id):
+        for layer in self.layers.of_source(id, self._hidden_layer(frame, text_scale)):
             shown = (part for part in layer if not isinstance(part, Fill) or part.tone == "solid")
             _paint_whole(painter, paths_of(shown), frame, text_scale, tint)
 
     def _paint_layers(self, painter: QPainter, frame: PlanFrame, text_scale: float, dots_per_pixel: float) -> None:
-        order = layer_order()
+        hidden = self._hidden_layer(frame, text_scale)
+        order = tuple(name for name in layer_order() if name != hidden)
         if self._moving is None:
             self.layers.paint(painter, order, frame, text_scale)
             return

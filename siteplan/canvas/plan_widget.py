@@ -34,7 +34,7 @@ from siteplan.canvas.painting import ratio_of
 from siteplan.canvas.palette import LIGHT
 from siteplan.canvas.plan_frame import Margins, PlanFrame
 from siteplan.canvas.plan_scene import PlanScene
-from siteplan.geometry.points import Point
+from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document
 from siteplan.rules.findings import Finding
 
@@ -145,7 +145,10 @@ class PlanWidget(QWidget):
     def fit_gate(self) -> None:
         """Show the gate as large as fits, or everything while there is no gate."""
         places = gate_places(self.document) or plan_places(self.document)
-        self._look(self.frame.fitted(places, GATE_MARGINS.scaled(self.text_scale)))
+        frame = self.frame.fitted(places, GATE_MARGINS.scaled(self.text_scale))
+        if self.scene.is_crowded(frame, self.text_scale):  # without its names and rows of dimensions it needs less
+            frame = self.frame.fitted(places, PLAN_MARGINS.scaled(self.text_scale))
+        self._look(frame)
 
     def fit_plan(self) -> None:
         """Show everything as large as fits."""
@@ -186,12 +189,9 @@ class PlanWidget(QWidget):
 
     def _handle_at(self, pixel: QPointF) -> Handle | None:
         reach, place = self._reach_mm(HANDLE_REACH), self._place(pixel)
-        near = [
-            (hypot(handle.at[0] - place[0], handle.at[1] - place[1]), -number)
-            for number, handle in enumerate(self.scene.handles)
-        ]
-        distance, number = min(near, default=(reach + 1, 0))
-        return self.scene.handles[-number] if distance <= reach else None
+        shown = self.scene.handles_in(self.frame, self.text_scale)
+        nearest = min(shown, key=lambda handle: distance_between(handle.at, place), default=None)
+        return nearest if nearest is not None and distance_between(nearest.at, place) <= reach else None
 
     def _thing_at(self, pixel: QPointF) -> str:
         ratio = ratio_of(self.frame, self.text_scale)

@@ -8,7 +8,8 @@ import click
 import msgspec
 
 from siteplan.analysis.ground_fit import ground_fits
-from siteplan.analysis.leaf_contacts import Meeting, leaf_contacts
+from siteplan.analysis.leaf_contacts import leaf_contacts
+from siteplan.analysis.near_things import Meeting
 from siteplan.analysis.pose import Pose, pose_at
 from siteplan.model.document import Document
 from siteplan.reports.lengths import length_text

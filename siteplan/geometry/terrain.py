@@ -201,8 +201,9 @@ def _check_spread(shots: Array) -> None:
 
 
 def _distinct(shots: Array) -> Array:
-    if not np.isfinite(shots).all():
-        raise GeometryError("Ground: every shot needs an x, a y and a height that are numbers; one of them has none.")
+    unknown = ~np.isfinite(shots).all(axis=1)
+    if unknown.any():
+        raise GeometryError(f"Ground: shot {unknown.argmax() + 1} needs numbers for x, y and height.")
     _, first, group = np.unique(np.round(shots[:, :2] / SLIVER_MM), axis=0, return_index=True, return_inverse=True)
     difference = shots[:, 2] - shots[first[group], 2]
     if np.any(np.abs(difference) > SLIVER_MM):

@@ -81,7 +81,7 @@ def _leaf_results(document: Document) -> list[Row]:
             _result(document, "first contact", (leaf, touch.thing), degrees(touch.angle_rad), "deg")
             for touch in contacts.touches
         ]
-        rows += [_result(document, "least gap", (leaf, near.thing), near.gap_mm, "mm") for near in contacts.nearest]
+        rows += [_result(document, "least gap", (leaf, near.thing), near.gap_mm, "mm") for near in contacts.passes]
         rows += [
             _result(document, "gap of the open leaf", (leaf, pocket.thing), pocket.gap_mm, "mm")
             for pocket in contacts.pockets

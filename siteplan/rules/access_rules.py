@@ -5,11 +5,10 @@ from collections.abc import Iterator
 import shapely
 from msgspec.structs import replace
 
-from siteplan.analysis.boundaries import control_reaches, crossings, headrooms
+from siteplan.analysis.boundaries import boundaries, control_reaches, crossings, headrooms
 from siteplan.analysis.leaf_places import leaf_places, swept_areas
 from siteplan.analysis.openings import openings
 from siteplan.model.gate import Sign
-from siteplan.model.site import BOUNDARIES
 from siteplan.rules.findings import Finding, leaf_name
 from siteplan.rules.registry import Site, at_least, at_most, rule
 
@@ -54,7 +53,7 @@ def leaf_stays_inside_lines(site: Site) -> Iterator[Finding]:
             witness=(crossing.farthest,),
             angles=(("first", crossing.first_angle_rad),),
         )
-    if not any(edge.kind in BOUNDARIES for edge in site.document.edges):
+    if not boundaries(site.document):
         yield _ask("C-40", "no line", "site")
     crossed = {crossing.leaf for crossing in over}
     for leaf in swept_areas(site.document).keys() - crossed:

@@ -11,10 +11,11 @@ from siteplan.analysis.ground import ground_surface
 from siteplan.analysis.ground_fit import ground_fits
 from siteplan.analysis.leaf_places import leaf_places
 from siteplan.analysis.openings import openings
+from siteplan.analysis.outlines import crossed_outlines
 from siteplan.geometry.terrain import fourth_shot_residual
 from siteplan.model.edits import basis_of
 from siteplan.model.quantities import spoken
-from siteplan.model.site import Block, ShotGround
+from siteplan.model.site import ShotGround
 from siteplan.rules.findings import Finding, leaf_name
 from siteplan.rules.registry import Site, rule
 
@@ -120,12 +121,8 @@ def outlines_do_not_cross(site: Site) -> Iterator[Finding]:
     How it is measured: validity of the drawn ring; the checks go on with its repaired shape.
     How to cure it: put the corners in order.
     """
-    blocks = [(thing.id, thing.what, thing.outline) for thing in site.document.obstacles if isinstance(thing, Block)]
-    areas = [(area.id, area.why, area.outline) for area in site.document.keep_clear]
-    for id, what, outline in (*blocks, *areas):
-        ring = shapely.Polygon(outline)
-        if not ring.is_valid and ring.area:
-            yield _missing("A-04", id, f"{what} {id}", fault=shapely.is_valid_reason(ring))
+    for outline in crossed_outlines(site.document):
+        yield _missing("A-04", outline.id, outline.name, fault=outline.fault)
 
 
 @rule("A-05", "Posts stand where a vehicle does not want to be, and hinges outside their posts")

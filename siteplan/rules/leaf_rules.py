@@ -4,8 +4,9 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from siteplan.analysis.leaf_contacts import Meeting, leaf_contacts
+from siteplan.analysis.leaf_contacts import leaf_contacts
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
+from siteplan.analysis.near_things import Meeting
 from siteplan.analysis.openings import clear_opening, pair_fits
 from siteplan.model.gate import Gate
 from siteplan.rules.findings import Finding, leaf_name
@@ -52,10 +53,8 @@ def leaf_strikes_nothing(site: Site) -> Iterator[Finding]:
             else:
                 yield replace(struck, measured=touch.angle_rad, unit="rad")
         if not contacts.touches:
-            nearest = [_meeting("M-01", leaf, each) for each in contacts.nearest[:1]]
-            yield from nearest or [
-                Finding(code="M-01", severity="Note", reason="pass", subjects=(leaf,), names=(leaf_name(leaf),))
-            ]
+            alone = Finding(code="M-01", severity="Note", reason="pass", subjects=(leaf,), names=(leaf_name(leaf),))
+            yield alone if contacts.nearest is None else _meeting("M-01", leaf, contacts.nearest)
 
 
 def _too_long_by(site: Site, gate: Gate) -> float:

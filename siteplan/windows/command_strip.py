@@ -21,7 +21,7 @@ class CommandStrip(QFrame):
         self.buttons: dict[str, QToolButton] = {}
         self._flow = FlowLayout(self)
         self._flow.setContentsMargins(GAP, EDGE, GAP, EDGE)
-        self._flow.setSpacing(EDGE // 2)
+        self._flow.setSpacing(0)
 
     def show_stage(self, stage: str) -> None:
         """Show the commands of a stage."""

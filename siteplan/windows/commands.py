@@ -119,7 +119,7 @@ COMMANDS: Final[tuple[Command, ...]] = (
     Command(
         "add.shot",
         "Add",
-        "Ground",
+        "Ground shot",
         Acts.add_ground,
         (),
         Acts.ground_reason,
@@ -150,7 +150,7 @@ COMMANDS: Final[tuple[Command, ...]] = (
         "leaf.close", "Leaf", "Swing closed", lambda acts: acts.swing_to(0.0), (), Acts.leaves_reason, after_gap=True
     ),
     Command("leaf.open", "Leaf", "Swing open", lambda acts: acts.swing_to(1.0), (), Acts.leaves_reason),
-    Command("leaf.touch", "Leaf", "Swing to first touch", Acts.swing_to_touch, (), Acts.touch_reason),
+    Command("leaf.touch", "Leaf", "Swing to touch", Acts.swing_to_touch, (), Acts.touch_reason),
     *(
         Command(
             f"stage.{number}",
@@ -221,7 +221,6 @@ STAGE_COMMANDS: Final = {
         "view.gate",
         "view.plan",
         "edit.undo",
-        "edit.redo",
     ),
     "Sheets": ("job.export", "view.gate", "view.plan", "job.save", "edit.job", "edit.undo", "edit.redo"),
 }

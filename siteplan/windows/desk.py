@@ -46,6 +46,7 @@ class Desk(QObject):
     selection_changed = Signal()  # another record or another finding
     angles_changed = Signal()
     file_changed = Signal()  # another file, or saved
+    job_changed = Signal()  # begun with another document
     said = Signal(object)  # a Notice
 
     def __init__(self, parent: QObject | None = None) -> None:
@@ -90,6 +91,7 @@ class Desk(QObject):
         self.document_changed.emit()
         self.angles_changed.emit()
         self.selection_changed.emit()
+        self.job_changed.emit()
 
     def commit(self, label: str, document: Document, drag: object = None) -> None:
         """Make a document the present one; all commits of one drag are one step."""

@@ -16,6 +16,7 @@ from siteplan.units.angles import read_angle
 TICK_DEG: Final = 15
 TICK_STEPS_DEG: Final = (15, 30, 45, 90)
 LEAST_TOP_DEG: Final = 90
+NO_GAP_MM: Final = 1e-3  # noise of a gap at the very angle of contact
 SAME_ANGLE_RAD: Final = 1e-6
 COARSE_DEG: Final = 1.0
 FINE_DEG: Final = 0.1
@@ -66,7 +67,8 @@ def pose_words(document: Document, leaf: str, angle_rad: float) -> str:
     if nearest is not None:
         parts.append(f"{nearest.what} {length_text(nearest.gap_mm, units, 0.0)}")
     if pose.least_ground is not None:
-        parts.append(f"ground {length_text(pose.least_ground.gap_mm, units, 0.0)}")
+        gap = pose.least_ground.gap_mm
+        parts.append(f"ground {length_text(0.0 if abs(gap) < NO_GAP_MM else gap, units, 0.0)}")
     if pose.opening is not None:
         parts.append(f"clear opening {length_text(pose.opening.clear_mm, units)}")
     return "  ·  ".join(parts)

@@ -4,7 +4,17 @@ from math import degrees, radians
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QFontMetricsF, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import (
+    QColor,
+    QFocusEvent,
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QShowEvent,
+)
 from PySide6.QtWidgets import QAbstractSlider, QGridLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from siteplan.analysis.leaf_places import leaf_places
@@ -206,13 +216,27 @@ class DialScale(QWidget):
                 paint_text(painter, str(number), at, font, LIGHT.mid, align=1 / 2)
 
 
+class AngleField(EntryField):
+    """A typed angle, just wide enough for the greatest."""
+
+    def sizeHint(self) -> QSize:
+        """Return the size of the widest angle."""
+        width = self.fontMetrics().horizontalAdvance(WIDEST_ANGLE) + 2 * COLUMN_GAP
+        return QSize(width, super().sizeHint().height())
+
+    def minimumSizeHint(self) -> QSize:
+        """Return the size of the widest angle."""
+        return self.sizeHint()
+
+
 class DialRow:
     """The widgets of one leaf on the dial."""
 
     def __init__(self, leaf: str) -> None:
         self.name = label(leaf, "strong")
         self.slider = DialSlider(leaf)
-        self.angle = EntryField()
+        self.angle = AngleField()
+        self.angle.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
         set_role(self.angle, "role", "value")
         self.angle.setAccessibleName(f"typed angle of leaf {leaf}")
 
@@ -267,7 +291,13 @@ class LeafDial(QWidget):
                 row.angle.setText(f"{degrees(angles[leaf]):.1f}°")
         self.scale.top_deg = top
         self.scale.update()
+        if self.isVisible():
+            self._say_pose()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while nobody looked."""
         self._say_pose()
+        super().showEvent(event)
 
     def _say_pose(self) -> None:
         angles = self._desk.angles
@@ -283,12 +313,12 @@ class LeafDial(QWidget):
         self.rows = {leaf: DialRow(leaf) for leaf in leaves}
         for number, (leaf, row) in enumerate(self.rows.items()):
             for column, widget in enumerate(row.widgets()):
-                self._grid.addWidget(widget, number, column)
+                bottom = Qt.AlignmentFlag(0) if widget is row.slider else Qt.AlignmentFlag.AlignBottom
+                self._grid.addWidget(widget, number, column, bottom)
             row.slider.moved.connect(lambda angle, leaf=leaf: self._swing(leaf, angle))
             row.angle.entered.connect(lambda leaf=leaf: self._type(leaf))
             row.angle.left.connect(lambda leaf=leaf: self._type(leaf))
             row.angle.escaped.connect(lambda leaf=leaf: self._put_back(leaf))
-            row.angle.setFixedWidth(row.angle.fontMetrics().horizontalAdvance(WIDEST_ANGLE) + 2 * COLUMN_GAP)
         self._grid.addWidget(self.scale, len(leaves), 1)
         self.scale.setVisible(bool(leaves))
 

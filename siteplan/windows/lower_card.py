@@ -44,6 +44,11 @@ class LowerCard(QFrame):
         """Whether only the title line is shown."""
         return self._folded[self._stage]
 
+    def fold_all(self) -> None:
+        """Fold the card in all stages, as in a low window."""
+        self._folded = dict.fromkeys(self._folded, True)
+        self._arrange()
+
     @property
     def page_title(self) -> str:
         """The title of the page of the stage."""

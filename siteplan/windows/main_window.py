@@ -31,6 +31,7 @@ FIRST_SIZE: Final = (1389, 868)
 LEAST_SIZE: Final = (960, 600)
 # Pixels at a text size of 100 %.
 NARROW_BELOW: Final = 1180  # the right column becomes tabs
+LOW_BELOW: Final = 560  # job line and command strip give their room to the plan: the menus hold all commands
 COLUMN_WIDE: Final = 308
 COLUMN_SHARE: Final = 0.42  # of the window, at most
 
@@ -45,6 +46,7 @@ class MainWindow(QMainWindow):
         self.text_percent = text_percent
         self.stage = STAGES[0]
         self._may_close = False
+        self._is_low = False
         self.files = JobFiles(desk, self)
         self.acts = Acts(desk, self.files, self)
         self.plan = PlanWidget()
@@ -67,6 +69,7 @@ class MainWindow(QMainWindow):
         self.stamp = StampBar(desk)
         self.sheet = SheetPage()
         self.middle = QStackedWidget()
+        self.job_line = QWidget()
         self.job_name = label("", "job")
         self.job_about = label("", "quiet")
         self.job_state = label("", "quiet")
@@ -91,7 +94,7 @@ class MainWindow(QMainWindow):
         self.lower_card.show_stage(stage)
         if stage != "Sheets":
             self.tray.close_sheet()
-        self._share_width()
+        self._share_room()
 
     def show_why(self) -> None:
         """Explain the selected finding, or the part of the window in focus, on the Why card."""
@@ -117,7 +120,9 @@ class MainWindow(QMainWindow):
         """Set the text size."""
         self.text_percent = percent
         self.setStyleSheet(style_sheet(percent))
-        self._share_width()
+        for widget in self.findChildren(QWidget):
+            widget.updateGeometry()  # what paints itself has another size now
+        self._share_room()
 
     def export_sheets(self) -> None:
         """Write the sheets into files."""
@@ -161,7 +166,6 @@ class MainWindow(QMainWindow):
         self._show_actions()
 
     def _show_file(self) -> None:
-        self.plan.fit_when_shown()
         self._show_job()
         self._show_actions()
 
@@ -214,7 +218,7 @@ class MainWindow(QMainWindow):
     def _lay_out(self) -> None:
         self.middle.addWidget(self.plan)
         self.middle.addWidget(self.sheet)
-        job = QHBoxLayout()
+        job = QHBoxLayout(self.job_line)
         job.setContentsMargins(GAP // 2, 0, GAP // 2, 0)
         job.setSpacing(2 * GAP)
         job.addWidget(self.job_name)
@@ -235,7 +239,7 @@ class MainWindow(QMainWindow):
         layout = QVBoxLayout(desk)
         layout.setContentsMargins(GAP, GAP // 2, GAP, 0)
         layout.setSpacing(GAP)
-        layout.addLayout(job)
+        layout.addWidget(self.job_line)
         layout.addLayout(cards, stretch=1)
         layout.addWidget(self.stamp)
         self.setCentralWidget(desk)
@@ -248,6 +252,7 @@ class MainWindow(QMainWindow):
         desk.angles_changed.connect(self._show_angles)
         desk.selection_changed.connect(self._show_selection)
         desk.file_changed.connect(self._show_file)
+        desk.job_changed.connect(self.plan.fit_when_shown)
         desk.said.connect(self.notices.show_notice)
         plan.picked.connect(desk.select)
         plan.edited.connect(desk.commit)
@@ -263,9 +268,15 @@ class MainWindow(QMainWindow):
         self.values.refresh()
         self.troubles.refresh()
 
-    def _share_width(self) -> None:
+    def _share_room(self) -> None:
         scale = self.text_percent / 100
         self.column.arrange(self.width() < NARROW_BELOW * scale)
+        is_low = self.height() < LOW_BELOW * scale
+        if is_low and not self._is_low:
+            self.lower_card.fold_all()
+        self._is_low = is_low
+        self.job_line.setVisible(not is_low)
+        self.strip.setVisible(not is_low)
         self.column.setFixedWidth(round(min(COLUMN_WIDE * scale, COLUMN_SHARE * self.width())))
 
     def _focus(self) -> QWidget:
@@ -274,9 +285,9 @@ class MainWindow(QMainWindow):
     # -- events
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Share the width anew."""
+        """Share the room anew."""
         super().resizeEvent(event)
-        self._share_width()
+        self._share_room()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Leave the strip, or go back to the plan."""

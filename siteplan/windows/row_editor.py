@@ -3,7 +3,7 @@
 from typing import Final
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent
+from PySide6.QtGui import QFocusEvent, QFontMetrics, QKeyEvent
 from PySide6.QtWidgets import QGridLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from siteplan.errors import EntryError
@@ -120,8 +120,8 @@ class RowEditor(QWidget):
             if row.basis is not None:
                 self.tag.setCurrentIndex(BASES.index(row.basis))
                 set_role(self.tag, "basis", row.basis)
-        if self.field is not None and row.typed:
-            self.field.setToolTip(f"Typed as {row.typed}")
+        if self.field is not None:
+            self.field.setToolTip(f"Typed as {row.typed}" if row.typed else row.text)
 
     def refuse(self, reason: str, offers: tuple[str, ...] = ()) -> None:
         """Keep the text and say why it is not taken, and what would be."""
@@ -249,7 +249,7 @@ class RowEditor(QWidget):
         self.field.setFocus()
 
 
-def name_width(editors: list[RowEditor], most: int) -> int:
-    """Return the width that the names of some rows share."""
-    widths = (editor.name.fontMetrics().horizontalAdvance(editor.row.label) + 2 for editor in editors)
+def name_width(editors: list[RowEditor], metrics: QFontMetrics, most: int) -> int:
+    """Return the width that the names of some rows share, when they are set in a font."""
+    widths = (metrics.horizontalAdvance(editor.row.label) + 2 for editor in editors)
     return min(most, max(widths, default=0))

@@ -16,7 +16,7 @@ from siteplan.windows.icons import SeverityMark
 
 UNIT_NAMES: Final = {"ftin": "ft-in", "ftdec": "decimal ft", "in": "decimal in", "m": "m", "mm": "mm"}
 COUNTED: Final[tuple[Severity, ...]] = SEVERITIES[:4]  # notes are no trouble
-FIELD_GAP: Final = 28
+FIELD_GAP: Final = 24
 COUNT_GAP: Final = 5
 
 
@@ -49,9 +49,9 @@ class StampBar(QWidget):
         """Show the state of now."""
         document, project = self._desk.document, self._desk.document.project
         self.fields["units"].setText(UNIT_NAMES[project.units])
-        scale = "largest that fits" if project.scale is None else scale_text(project.scale, project.units)
-        self.fields["scale"].setText(f"sheet scale {scale}")
-        self.fields["pack"].setText(f"pack {pack_of(document).label}")
+        scale = "fits the sheet" if project.scale is None else scale_text(project.scale, project.units)
+        self.fields["scale"].setText(f"scale {scale}")
+        self.fields["pack"].setText(pack_of(document).label)
         revision = f"revision {project.revisions[-1].mark}" if project.revisions else "draft"
         self.fields["revision"].setText(revision)
         self.fields["saved"].setText(saved_words(self._desk))

@@ -15,6 +15,7 @@ from siteplan.export.fonts import FAMILY, ensure_gui
 
 TEXT_PERCENTS: Final = (100, 125, 150, 175, 200)
 GREYED: Final = "#7A858D"  # what cannot be used now
+HANDLE: Final = "#C6CACC"  # of a scroll bar
 GAP: Final = 12  # between cards
 PADDING: Final = 16  # inside a card
 RADIUS: Final = 8
@@ -109,16 +110,14 @@ QComboBox QAbstractItemView { background: $card; border: 1px solid $rule; outlin
     selection-background-color: $wash; selection-color: $accent; padding: ${pad2}px; }
 
 QAbstractItemView { background: transparent; border: none; outline: none; }
-QCheckBox { spacing: ${pad8}px; background: transparent; border: 1px solid transparent; padding: ${pad2}px; }
-QCheckBox:focus { border: 1px solid $accent; border-radius: ${small_radius}px; }
 
 QProgressBar { background: $rule; border: none; border-radius: 3px; max-height: 6px; min-height: 6px; }
 QProgressBar::chunk { background: $accent; border-radius: 3px; }
 
 QScrollBar:vertical { background: transparent; width: ${scroll}px; margin: 0px; border: none; }
-QScrollBar::handle:vertical { background: $faint; border-radius: 3px; min-height: ${scroll_least}px; }
+QScrollBar::handle:vertical { background: $handle; border-radius: 3px; min-height: ${scroll_least}px; }
 QScrollBar:horizontal { background: transparent; height: ${scroll}px; margin: 0px; border: none; }
-QScrollBar::handle:horizontal { background: $faint; border-radius: 3px; min-width: ${scroll_least}px; }
+QScrollBar::handle:horizontal { background: $handle; border-radius: 3px; min-width: ${scroll_least}px; }
 QScrollBar::handle:hover { background: $mid; }
 QScrollBar::add-line, QScrollBar::sub-line { width: 0px; height: 0px; border: none; background: none; }
 QScrollBar::add-page, QScrollBar::sub-page { background: none; }
@@ -131,7 +130,7 @@ def style_sheet(percent: int) -> str:
     """Return the stylesheet of a window at a text size."""
     sizes = {name: max(1, round(size * percent / 100)) for name, size in _SIZES.items()}
     severities = {severity.lower(): colour for severity, colour in SEVERITY_COLOURS.items()}
-    return _SHEET.substitute(family=FAMILY, greyed=GREYED, **sizes, **LIGHT._asdict(), **severities)
+    return _SHEET.substitute(family=FAMILY, greyed=GREYED, handle=HANDLE, **sizes, **LIGHT._asdict(), **severities)
 
 
 def dress(application: QApplication) -> None:

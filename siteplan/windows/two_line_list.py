@@ -120,6 +120,10 @@ class TwoLineList(QListView):
         if current.isValid() and not self.signalsBlocked():
             self.chosen.emit(self.items.items[current.row()].key)
 
+    def item_width(self) -> int:
+        """Return the width of the items, the same with a scroll bar and without."""
+        return max(1, self.width() - self.verticalScrollBar().sizeHint().width() - 2 * self.frameWidth())
+
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the items, or a sentence when there are none."""
         super().paintEvent(event)
@@ -145,7 +149,7 @@ class _TwoLines(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """Return the room an item needs at the width of the list."""
         view = self._view()
-        box = QRect(0, 0, view.viewport().width(), 0)
+        box = QRect(0, 0, view.item_width(), 0)
         head, detail = self._boxes(box, self._item(index))
         edge = round(EDGE * text_scale(view))
         return QSize(box.width(), head.height() + detail.height() + 2 * edge)
@@ -154,7 +158,7 @@ class _TwoLines(QStyledItemDelegate):
         """Paint an item."""
         view, item, scale = self._view(), self._item(index), text_scale(self._view())
         painter.save()
-        box = option.rect
+        box = QRect(option.rect.topLeft(), QSize(view.item_width(), option.rect.height()))
         selected = bool(option.state & QStyle.StateFlag.State_Selected)
         if selected:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)

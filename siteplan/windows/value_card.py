@@ -4,6 +4,7 @@ from collections.abc import Callable
 from typing import Final
 
 from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from siteplan.errors import SitePlanError
@@ -42,7 +43,7 @@ class ValueCard(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._area)
-        desk.document_changed.connect(self.refresh)
+        desk.document_changed.connect(self._refresh_if_seen)
         desk.selection_changed.connect(self.refresh)
         self.refresh()
 
@@ -67,6 +68,15 @@ class ValueCard(QWidget):
         """Return the row of a field."""
         return next(editor for editor in self.editors if editor.row.path == path)
 
+    def _refresh_if_seen(self) -> None:
+        if self.isVisible():
+            self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while nobody looked."""
+        self.refresh()
+        super().showEvent(event)
+
     def changeEvent(self, event: QEvent) -> None:
         """Share the room of the names anew when the text size changes."""
         super().changeEvent(event)
@@ -87,7 +97,7 @@ class ValueCard(QWidget):
         self._area.verticalScrollBar().setValue(0)
 
     def _share_names(self) -> None:
-        width = name_width(self.editors, round(WIDEST_NAME * text_scale(self)))
+        width = name_width(self.editors, self.fontMetrics(), round(WIDEST_NAME * text_scale(self)))
         for editor in self.editors:
             editor.set_name_width(width)
 

@@ -6,7 +6,7 @@ from typing import Final, Literal, NamedTuple
 from msgspec import Struct, inspect
 from msgspec.structs import replace
 
-from siteplan.canvas.dragging import called
+from siteplan.canvas.dragging import name_of_record
 from siteplan.errors import EntryError
 from siteplan.model.document import COLLECTIONS, Document
 from siteplan.model.edits import basis_of, with_choice, with_number_typed
@@ -93,7 +93,7 @@ def part_name(part: Part) -> str:
             return "ground"
         case LocalLimit():
             return f"local limit {part.row}"
-    return f"{called(part)} {part.id}"
+    return name_of_record(part)
 
 
 def rows_of(document: Document, key: str) -> tuple[Row, ...]:

@@ -2,6 +2,7 @@
 
 from math import degrees
 
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from siteplan.analysis.leaf_places import leaf_places
@@ -26,9 +27,18 @@ class YardList(TwoLineList):
         self._desk = desk
         self.setAccessibleName("Yard list")
         self.chosen.connect(desk.select)
-        desk.document_changed.connect(self.refresh)
+        desk.document_changed.connect(self._refresh_if_seen)
         desk.selection_changed.connect(self._mark_selected)
         self.refresh()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Catch up with what changed while nobody looked."""
+        self.refresh()
+        super().showEvent(event)
+
+    def _refresh_if_seen(self) -> None:
+        if self.isVisible():
+            self.refresh()
 
     def refresh(self) -> None:
         """Show what there is now."""

@@ -37,7 +37,7 @@ def random_sites(draw: st.DrawFn) -> Document:
 
 def gaps_of(contacts: LeafContacts) -> dict[tuple[str, str], object]:
     """The gap to each thing, and the angle of each touch."""
-    kinds = {"nearest": contacts.nearest, "pocket": contacts.pockets}
+    kinds = {"nearest": contacts.passes, "pocket": contacts.pockets}
     gaps: dict[tuple[str, str], object] = {
         (kind, each.thing): pytest.approx(each.gap_mm, abs=SAME)
         for kind, meetings in kinds.items()
@@ -54,7 +54,7 @@ def test_mirrored_site_has_the_same_contacts(site: Document) -> None:
     same = {leaf: gaps_of(contacts) for leaf, contacts in leaf_contacts(site).items()}
     plain = {
         leaf: {
-            **{("nearest", each.thing): each.gap_mm for each in contacts.nearest},
+            **{("nearest", each.thing): each.gap_mm for each in contacts.passes},
             **{("pocket", each.thing): each.gap_mm for each in contacts.pockets},
             **{("touch", each.thing): degrees(each.angle_rad) for each in contacts.touches},
         }

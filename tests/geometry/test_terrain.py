@@ -135,7 +135,7 @@ def test_two_heights_at_one_place_are_refused_with_place_and_difference() -> Non
 
 
 def test_a_shot_without_a_height_is_refused() -> None:
-    with pytest.raises(GeometryError, match="every shot needs"):
+    with pytest.raises(GeometryError, match="shot 5 needs numbers for x, y and height"):
         terrain_from_shots(np.vstack((SQUARE, (1000.0, 0.0, np.nan))))
 
 
@@ -236,7 +236,7 @@ def test_shots_on_a_plane_leave_no_residual() -> None:
     assert fourth_shot_residual(rows_of_shots(2, 2, 0.3)) == pytest.approx(np.zeros(4), abs=1e-9)
 
 
-# Least squares on a rectangle: a corner off by d leaves d/4 at every corner, so the bad one cannot be named.
+# Least squares on a rectangle: a corner off by d puts d/4 on every corner, so the bad one cannot be named.
 def test_a_fourth_corner_off_by_three_inches_shows_as_three_quarters_at_every_corner() -> None:
     shots = SQUARE.copy()
     shots[2, 2] = 76.2

@@ -80,7 +80,7 @@ def courtyard() -> Document:
     )
 
 
-unhurried = settings(max_examples=1500, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+unhurried = settings(max_examples=50, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 """Random sites take their time on a busy machine."""
 
 SMALL_MM, LARGE_MM = 1e-9, 1e7

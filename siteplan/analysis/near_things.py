@@ -1,0 +1,164 @@
+"""The fixed things near one leaf's sweep, in the frame of the leaf, and its gaps to them."""
+
+from collections.abc import Iterator
+from math import hypot, inf
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from siteplan.analysis.fixed_things import FixedThings, Thing
+from siteplan.analysis.ground import GroundResult
+from siteplan.analysis.leaf_places import LeafPlace
+from siteplan.geometry.boxes import Box
+from siteplan.geometry.clearance import (
+    distances,
+    distances_discs,
+    least_over_sweep,
+    least_over_sweep_discs,
+    nearest_points,
+)
+from siteplan.geometry.points import Array, Point, direction_between, distance_between, point_at
+
+TIE_MM = 1e-6
+LOOK_MM = 610.0  # how far from the sweep gaps are worked out
+Owners = NDArray[np.intp]
+
+
+class NearThings(NamedTuple):
+    """Things near a sweep, numbered anew from 0; their outlines in the frame of the leaf."""
+
+    things: tuple[Thing, ...]
+    segments: Array  # (n, 4)
+    owner: Owners  # (n,) which of the things
+    discs: Array  # (k, 3): x, y, radius
+    disc_owner: Owners  # (k,)
+
+    def only(self, wanted: list[bool]) -> "NearThings":
+        """Return those of the things that are wanted."""
+        if all(wanted):
+            return self
+        mask = np.array(wanted, dtype=bool)
+        number = np.cumsum(mask) - 1
+        rows, rounds = mask[self.owner], mask[self.disc_owner]
+        return NearThings(
+            tuple(thing for thing, kept in zip(self.things, wanted, strict=True) if kept),
+            self.segments[rows],
+            number[self.owner[rows]],
+            self.discs[rounds],
+            number[self.disc_owner[rounds]],
+        )
+
+
+class Meeting(NamedTuple):
+    """A leaf and a fixed thing at one leaf angle: how far apart, and between which places in the plan."""
+
+    thing: str  # id
+    what: str  # its name in a sentence
+    gap_mm: float
+    angle_rad: float
+    on_leaf: Point
+    on_thing: Point
+
+
+def leaf_heights(place: LeafPlace, ground: GroundResult) -> tuple[float, float]:
+    """Return the lowest underside and the highest top of a leaf from the datum; infinite where not known."""
+    leaf = place.leaf
+    level = ground.height_at(place.frame.origin) or 0.0
+    rise = leaf.rake * place.body.x1
+    low = -inf if leaf.bottom_gap_mm is None else level + leaf.bottom_gap_mm + min(0.0, rise)
+    top = inf if leaf.height_mm is None else level + (leaf.bottom_gap_mm or 0.0) + leaf.height_mm + max(0.0, rise)
+    return low, top
+
+
+def things_beside(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, ground: GroundResult) -> NearThings:
+    """Return the things near the sweep of a leaf whose height meets that of the leaf."""
+    low, top = leaf_heights(place, ground)
+    left, bottom, right, up = swept.bounds
+    rows = fixed.index.query(shapely.box(left - LOOK_MM, bottom - LOOK_MM, right + LOOK_MM, up + LOOK_MM))
+    rows.sort()  # segments of one thing stand together
+    x, y = place.frame.origin
+    away = np.hypot(fixed.discs[:, 0] - x, fixed.discs[:, 1] - y) - fixed.discs[:, 2]
+    rounds = np.flatnonzero(away < place.reach_mm + LOOK_MM)
+    owners = np.concatenate((fixed.of_segment[rows], fixed.of_disc[rounds]))
+    meets = (fixed.highs[owners] > low) & (fixed.lows[owners] < top)
+    rows, rounds, owners = rows[meets[: len(rows)]], rounds[meets[len(rows) :]], owners[meets]
+    is_new = np.ones(len(owners), dtype=bool)
+    is_new[1:] = owners[1:] != owners[:-1]  # a thing is straight or round, so equal owners stand together
+    number = np.cumsum(is_new) - 1
+    discs = fixed.discs[rounds].copy()
+    discs[:, :2] = place.frame.to_local(discs[:, :2])
+    return NearThings(
+        tuple(fixed.things[owner] for owner in owners[is_new]),
+        place.frame.segments_to_local(fixed.segments[rows]),
+        number[: len(rows)],
+        discs,
+        number[len(rows) :],
+    )
+
+
+def gaps_standing(boxes: tuple[Box, ...], near: NearThings, angle_rad: float) -> Array:
+    """Return the gap to each near thing at one angle; infinite for those without an outline left."""
+    gaps = np.full(len(near.things), inf)
+    for box in boxes:
+        if len(near.segments):
+            np.minimum.at(gaps, near.owner, distances(box, near.segments, angle_rad))
+        if len(near.discs):
+            found = distances_discs(box, near.discs[:, :2], near.discs[:, 2], angle_rad)
+            np.minimum.at(gaps, near.disc_owner, found)
+    return gaps
+
+
+def least_gaps(boxes: tuple[Box, ...], near: NearThings, start_rad: float, turn_rad: float) -> tuple[Array, Array]:
+    """Return the least gap to each near thing over a turn, and the first angle of it."""
+    least, angle = np.full(len(near.things), inf), np.zeros(len(near.things))
+    for box in boxes:
+        for owners, gaps, at in _gaps_over_turn(box, near, start_rad, turn_rad):
+            order = np.lexsort((at, gaps))[::-1]  # the last written wins: the least gap, at its first angle
+            better = order[gaps[order] < least[owners[order]]]
+            angle[owners[better]] = at[better]
+            least[owners[better]] = gaps[better]
+    return least, angle
+
+
+def _gaps_over_turn(
+    box: Box, near: NearThings, start_rad: float, turn_rad: float
+) -> Iterator[tuple[Owners, Array, Array]]:
+    """Yield owners, least gaps and their angles, of straight things and of round ones."""
+    if len(near.segments):
+        yield (near.owner, *least_over_sweep(box, near.segments, start_rad, turn_rad))
+    if len(near.discs):
+        centres, radii = near.discs[:, :2], near.discs[:, 2]
+        yield (near.disc_owner, *least_over_sweep_discs(box, centres, radii, start_rad, turn_rad))
+
+
+def meet(place: LeafPlace, near: NearThings, number: int, angle_rad: float) -> Meeting:
+    """Return how a leaf stands to one near thing at an angle: gap, and places in the plan."""
+    segments, discs = near.segments[near.owner == number], near.discs[near.disc_owner == number]
+    found = [pair for box in place.boxes for pair in _nearest_pairs(box, segments, discs, angle_rad)]
+    least = min(gap for gap, _, _ in found)
+    gap, on_leaf, on_thing = min(
+        (pair for pair in found if pair[0] <= least + TIE_MM), key=lambda pair: (hypot(*pair[1]), pair[0])
+    )  # of equal places the one nearest the hinge
+    thing, frame = near.things[number], place.frame
+    return Meeting(thing.id, thing.what, gap, angle_rad, frame.point_to_world(on_leaf), frame.point_to_world(on_thing))
+
+
+def _nearest_pairs(box: Box, segments: Array, discs: Array, angle_rad: float) -> Iterator[tuple[float, Point, Point]]:
+    """Yield gaps with their places on the box and on the thing, those that may be the least."""
+    if len(segments):
+        gaps = distances(box, segments, angle_rad)
+        for row in np.flatnonzero(gaps <= gaps.min() + TIE_MM):
+            yield (float(gaps[row]), *nearest_points(box, segments[row], angle_rad))
+    for disc in discs:
+        gap = distances_discs(box, disc[None, :2], disc[None, 2], angle_rad)
+        yield (float(gap[0]), *_nearest_on_disc(box, disc, angle_rad))
+
+
+def _nearest_on_disc(box: Box, disc: Array, angle_rad: float) -> tuple[Point, Point]:
+    centre = np.array((disc[0], disc[1], disc[0], disc[1]))
+    on_box, middle = nearest_points(box, centre, angle_rad)
+    away = distance_between(on_box, middle)
+    return on_box, point_at(middle, min(away, float(disc[2])), direction_between(middle, on_box))

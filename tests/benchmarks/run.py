@@ -1,0 +1,105 @@
+"""Prints one table of ratios: ``python -m tests.benchmarks.run``.  Nothing here fails a test run.
+
+Goals are held against the 20 % point of the ratios; a line that misses its goal says so.
+"""
+
+import os
+import subprocess
+import sys
+from itertools import count
+
+from siteplan.rules.all_rules import check_site
+from tests.benchmarks.floors import analysis_floor
+from tests.benchmarks.harness import Ratio, cpu, growth, ratio
+from tests.benchmarks.sites import crowded_site, warmed, with_leaf_moved
+from tests.demo import ROOT, path_of
+
+SIZES = (500, 2000, 8000, 32000)
+ANALYSIS_GOAL, GROWTH_GOAL, START_GOAL = 5.0, 0.2, 1.5
+START_ROUNDS = 11
+
+
+def say(what: str, found: str, goal: str) -> None:
+    """Print one row."""
+    sys.stdout.write(f"{what:<58} {found:<34} {goal}\n")
+
+
+def judged(found: Ratio, goal: float) -> str:
+    """Return the goal with a word on whether it is met."""
+    return f"goal <= {goal:g}: {'met' if found.low <= goal else 'MISSED'}"
+
+
+def analysis() -> None:
+    """Full re-analysis with all findings after a leaf has changed, against the floor; and its growth."""
+    times = []
+    for size in SIZES:
+        document = warmed(crowded_site(size))
+        steps = count()
+
+        def frame(document=document, steps=steps) -> object:  # type: ignore[no-untyped-def]
+            return check_site(with_leaf_moved(document, next(steps)))
+
+        if size == SIZES[0]:
+            found = ratio(frame, analysis_floor(document))
+            text = f"{found.middle:.2f} ({found.low:.2f} to {found.high:.2f}), {found.kernel_ms:.2f} ms"
+            say(f"full re-analysis, {size} segments / floor", text, judged(found, ANALYSIS_GOAL))
+        for _ in range(3):
+            frame()
+        times.append(min(cpu(frame, 5) for _ in range(5)))
+    exponent = growth(SIZES, times)
+    text = f"{exponent:.3f} ({', '.join(f'{1e3 * each:.2f}' for each in times)} ms)"
+    say(
+        "its growth at constant density, 500 to 32,000",
+        text,
+        f"goal <= {GROWTH_GOAL}: {'met' if exponent <= GROWTH_GOAL else 'MISSED'}",
+    )
+
+
+def process_seconds(code: str) -> float:
+    """Return the processor seconds of a fresh interpreter running some code."""
+    before = os.times()
+    subprocess.run([sys.executable, "-c", code], check=False, cwd=ROOT, capture_output=True)
+    after = os.times()
+    return (after.children_user + after.children_system) - (before.children_user + before.children_system)
+
+
+def start(what: str, code: str, floor: str) -> None:
+    """Time fresh interpreters in turns, as whole processes."""
+    for each in (code, floor):
+        process_seconds(each)
+    found = sorted((process_seconds(code), process_seconds(floor)) for _ in range(START_ROUNDS))
+    ratios = sorted(first / second for first, second in found)
+    middle = Ratio(
+        ratios[START_ROUNDS // 2],
+        ratios[START_ROUNDS // 5],
+        ratios[-1 - START_ROUNDS // 5],
+        1e3 * found[START_ROUNDS // 2][0],
+    )
+    say(
+        what,
+        f"{middle.middle:.2f} ({middle.low:.2f} to {middle.high:.2f}), {middle.kernel_ms:.0f} ms",
+        judged(middle, START_GOAL),
+    )
+
+
+EMPTY_WINDOW = (
+    "import numpy, shapely; from PySide6.QtWidgets import QApplication, QMainWindow;"
+    "a = QApplication([]); w = QMainWindow(); w.show(); a.processEvents()"
+)
+OUR_WINDOW = (
+    "from pathlib import Path; from siteplan.windows.start import open_window;"
+    f"a, w = open_window(Path(r'{path_of('hill-drive')}')); a.processEvents()"
+)
+CHECK = f"import sys; sys.argv = ['siteplan', 'check', r'{path_of('hill-drive')}']; from siteplan.commands.main import main; main()"
+
+
+def main() -> None:
+    """Print the table."""
+    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+    analysis()
+    start("siteplan check on hill-drive / importing numpy + shapely", CHECK, "import numpy, shapely")
+    start("start of the window / numpy + shapely + empty window", OUR_WINDOW, EMPTY_WINDOW)
+
+
+if __name__ == "__main__":
+    main()
