@@ -31,6 +31,13 @@ class Use(Struct, frozen=True, kw_only=True, omit_defaults=True):
     fire_opening_device: Literal["shown", "none"] | None = None
     walk_gate: Literal["shown", "none"] | None = None
 
+    def __post_init__(self) -> None:
+        """Refuse counts below what can be counted."""
+        for name, least in (("dwellings", 1), ("openings_per_day", 0)):
+            count = getattr(self, name)
+            if count is not None and count < least:
+                raise ModelError(f"Project: {name} must be {least} or more, not {count}.")
+
 
 class Project(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Project data: the fields of the title block (ISO 7200) and what a permit office asks besides."""
@@ -53,7 +60,9 @@ class Project(Struct, frozen=True, kw_only=True, omit_defaults=True):
     use: Use = Use()
 
     def __post_init__(self) -> None:
-        """Refuse a date that is not written year-month-day."""
+        """Refuse a date that is not written year-month-day, and a scale that enlarges."""
+        if self.scale is not None and self.scale < 1:
+            raise ModelError(f"Project: scale must be a ratio of 1 or more, such as 96, not {self.scale}.")
         parts = self.issue_date.split("-")
         if self.issue_date and (tuple(map(len, parts)) != ISO_DATE_FORM or not all(part.isdigit() for part in parts)):
             raise ModelError(f"Project: issue_date must be written like 2031-04-02, not {self.issue_date!r}.")

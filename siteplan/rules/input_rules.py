@@ -12,7 +12,8 @@ from siteplan.analysis.ground_fit import ground_fits
 from siteplan.analysis.leaf_places import leaf_places
 from siteplan.analysis.openings import openings
 from siteplan.analysis.outlines import crossed_outlines
-from siteplan.geometry.terrain import fourth_shot_residual
+from siteplan.errors import GeometryError
+from siteplan.geometry.terrain import heights_at, plane_through_three
 from siteplan.model.edits import basis_of
 from siteplan.model.quantities import spoken
 from siteplan.model.site import ShotGround
@@ -25,7 +26,7 @@ NEEDED = {
     "weight_kg": "drive, hinges and footing",
 }
 DECIDING = ("length_mm", "near_edge_mm", "thickness_mm", "bottom_gap_mm", "height_mm", "weight_kg")
-UNEVEN_MM = 25.4  # shots that stray more than this from an even plane are reported
+UNEVEN_MM = 25.4  # a fourth shot that strays more than this from the plane of the others is reported
 SHOTS_OF_A_CHECKED_PLANE = 4  # three make a plane, the fourth checks it; more are meant as a surface
 
 
@@ -97,18 +98,23 @@ def ground_is_known(site: Site) -> Iterator[Finding]:
 
 
 def _uneven(ground: ShotGround) -> Iterator[Finding]:
-    strays = np.abs(fourth_shot_residual(np.array([(*shot.at, shot.height_mm) for shot in ground.shots])))
-    worst = int(np.argmax(strays))
-    if strays[worst] > UNEVEN_MM:
+    shots = np.array([(*shot.at, shot.height_mm) for shot in ground.shots])
+    try:
+        plane = plane_through_three(shots[:-1])
+    except GeometryError:
+        return  # the first three stand in one line: nothing for the fourth to disagree with
+    last = ground.shots[-1]
+    astray = abs(last.height_mm - float(heights_at(plane, shots[-1:, :2])[0]))
+    if astray > UNEVEN_MM:
         yield Finding(
             code="A-03",
             severity="Note",
             reason="fact",
-            subjects=("ground", ground.shots[worst].id),
-            names=("ground", f"shot {ground.shots[worst].id}"),
-            measured=float(strays[worst]),
+            subjects=("ground", last.id),
+            names=("ground", f"shot {last.id}"),
+            measured=astray,
             unit="mm",
-            witness=(ground.shots[worst].at,),
+            witness=(last.at,),
             words=(("case", "uneven"),),
         )
 

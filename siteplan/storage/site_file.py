@@ -52,6 +52,7 @@ from siteplan.model.marks import Mark
 from siteplan.model.parts import key_of, parts_of
 from siteplan.model.sanity import document_faults
 from siteplan.storage.file_values import (
+    LONGEST_SHOWN,
     DoubledNames,
     FileReader,
     FileWriter,
@@ -141,7 +142,7 @@ def dump_site(document: Document) -> bytes:
     try:
         return f"{text}\n".encode()
     except UnicodeEncodeError as error:
-        near = clipped(text[max(0, error.start - LONGEST_WHOLE) : error.start])
+        near = text[: error.start][-LONGEST_SHOWN:]
         raise SiteFileError(
             f"A text of the site holds half a character, which no file can keep, after {near!r}."
         ) from None

@@ -1,0 +1,33 @@
+"""What every test stands on: no screen, our own letters, and nothing left running behind it."""
+
+import os
+import threading
+from collections.abc import Iterator
+
+import pytest
+
+os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+
+def threads_of_ours() -> set[str]:
+    """Return the threads that run; those of Qt that once ran Python stay listed as dummies and are left out."""
+    return {thread.name for thread in threading.enumerate() if not thread.name.startswith("Dummy-")}
+
+
+def running_timers() -> list[str]:
+    """Return the names of the owners of the timers that run in open windows."""
+    from PySide6.QtCore import QTimer
+    from PySide6.QtWidgets import QApplication
+
+    timers = (timer for window in QApplication.topLevelWidgets() for timer in window.findChildren(QTimer))
+    return [type(timer.parent()).__name__ for timer in timers if timer.isActive()]
+
+
+@pytest.fixture(autouse=True)
+def nothing_left_running(request: pytest.FixtureRequest) -> Iterator[None]:
+    """Fail a test that leaves a thread, or a timer of a window."""
+    before = threads_of_ours()
+    yield
+    assert threads_of_ours() <= before
+    if "qapp" in request.fixturenames:
+        assert running_timers() == []
