@@ -39,10 +39,10 @@ def first_contact_of_other(
     angles of the other box. Any law of motion is a path in the plane of the two angles, to be compared with this curve.
     """
     edges = _edges(frame_a, box_a, angles_a_rad, frame_b)
-    met = first_contact(box_b, edges, start_b_rad, turn_b_rad).reshape(-1, 4).min(axis=1)
+    turned = np.abs(first_contact(box_b, edges, start_b_rad, turn_b_rad) - start_b_rad).reshape(-1, 4).min(axis=1)
     starts = np.full(len(angles_a_rad), start_b_rad)
-    met_at_start = _distances(frame_a, box_a, angles_a_rad, frame_b, box_b, starts) <= TOUCH_MM
-    return np.where(met_at_start, start_b_rad, met)
+    turned[_distances(frame_a, box_a, angles_a_rad, frame_b, box_b, starts) <= TOUCH_MM] = 0
+    return np.where(np.isinf(turned), np.inf, start_b_rad + np.copysign(turned, turn_b_rad))
 
 
 def touch_while_closing_together(

@@ -306,11 +306,19 @@ def test_escape_without_a_drag_clears_the_selection(bench: Bench) -> None:
 
 
 def test_wheel_zooms_at_the_pointer(bench: Bench) -> None:
-    at = bench.pixel((61 * INCH, 0.0))
+    before = bench.plan.frame.to_model((382.0, 466.0))
 
-    turn_wheel(bench, at, QPoint(0, 0), QPoint(0, 240))
+    turn_wheel(bench, QPoint(382, 466), QPoint(0, 0), QPoint(0, 240))
 
-    assert bench.pixel((61 * INCH, 0.0)) == at
+    assert bench.plan.frame.to_model((382.0, 466.0)) == pytest.approx(before)
+
+
+def test_wheel_away_from_the_hand_enlarges(bench: Bench) -> None:
+    before = bench.plan.frame.scale
+
+    turn_wheel(bench, QPoint(382, 466), QPoint(0, 0), QPoint(0, 120))
+
+    assert bench.plan.frame.scale > before
 
 
 def test_two_fingers_move_the_paper(bench: Bench) -> None:

@@ -60,7 +60,9 @@ def test_distance_is_that_of_the_polygons(scene: Scene) -> None:
     assert found == pytest.approx(gap_at(scene, scene.start_rad), abs=1e-8)
 
 
-@pytest.mark.parametrize(("centre", "distance"), [((1300, 0), 200), ((1060, 100), 0), ((500, 10), 0), ((500, -320), 200)])
+@pytest.mark.parametrize(
+    ("centre", "distance"), [((1300, 0), 200), ((1060, 100), 0), ((500, 10), 0), ((500, -320), 200)]
+)
 def test_distance_of_a_disc_is_to_its_rim(centre: tuple[float, float], distance: float) -> None:
     assert distances_discs(BOX, np.array((centre,)), np.array((100.0,)), 0.0)[0] == pytest.approx(distance)
 

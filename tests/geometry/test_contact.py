@@ -161,9 +161,7 @@ def test_segments_do_not_influence_each_other(drawn: list[Scene]) -> None:
     first = drawn[0]
     alone = [contact_of(first._replace(segment=scene.segment)) for scene in drawn]
 
-    together = first_contact(
-        first.box, np.vstack([scene.segment for scene in drawn]), first.start_rad, first.turn_rad
-    )
+    together = first_contact(first.box, np.vstack([scene.segment for scene in drawn]), first.start_rad, first.turn_rad)
 
     assert together.tolist() == pytest.approx(alone, abs=1e-12)
 

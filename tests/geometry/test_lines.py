@@ -69,9 +69,10 @@ def test_first_touch_of_a_thick_box_is_that_of_its_leading_corner() -> None:
 
 
 def test_direction_of_the_segment_makes_no_difference() -> None:
-    reversed_line = LONG_LINE[:, (2, 3, 0, 1)]
+    there = np.array(beyond_line(THICK, LONG_LINE, 0.0, RIGHT))
+    back = np.array(beyond_line(THICK, LONG_LINE[:, (2, 3, 0, 1)], 0.0, RIGHT))
 
-    assert beyond_line(THICK, reversed_line, 0.0, RIGHT) == pytest.approx(beyond_line(THICK, LONG_LINE, 0.0, RIGHT))
+    assert back == pytest.approx(there)
 
 
 def test_only_places_over_the_segment_count() -> None:

@@ -79,7 +79,9 @@ def test_a_fan_of_rectangles_is_16_percent_low() -> None:
     assert fan.area / swept_area(box, RIGHT) == pytest.approx(0.84, abs=0.005)
 
 
-@pytest.mark.parametrize(("box", "count"), [(LONG, 1), (Box(0, 3000, 20, 70), 1), (HEELED, 2), (Box(-900, -100, 0, 9), 1)])
+@pytest.mark.parametrize(
+    ("box", "count"), [(LONG, 1), (Box(0, 3000, 20, 70), 1), (HEELED, 2), (Box(-900, -100, 0, 9), 1)]
+)
 def test_there_is_one_ring_on_each_side_of_the_pivot(box: Box, count: int) -> None:
     assert len(swept_rings(box, 0.0, WIDE, 1.6)) == count
 

@@ -34,9 +34,7 @@ def _box(begin: float, length: float, low: float, thickness: float) -> Box:
     return Box(begin, begin + length, low, low + thickness)
 
 
-leaf_like_boxes = st.builds(
-    _box, st.floats(-600, 300), st.floats(1500, 6000), st.floats(-120, 80), st.floats(5, 100)
-)
+leaf_like_boxes = st.builds(_box, st.floats(-600, 300), st.floats(1500, 6000), st.floats(-120, 80), st.floats(5, 100))
 stubby_boxes = st.builds(_box, st.floats(-900, 500), st.floats(1, 900), st.floats(-900, 500), st.floats(1, 900))
 centred_boxes = st.builds(
     lambda begin, length, half: Box(begin, begin + length, -half, half),

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from siteplan.errors import EntryError
-from siteplan.units.field_rule import FieldRule
+from siteplan.units.field_rule import FieldRule, JobKind
 from siteplan.units.reading import echo_reading, read_length, read_length_strictly, read_plain_mm
 from siteplan.units.writing import write_plain_mm
 
@@ -303,9 +303,9 @@ def test_strict_reading_refuses_a_length_outside_the_plausible_range() -> None:
 @pytest.mark.parametrize(
     ("job", "offers"), [("ftin", ('12"', "12'")), ("ftdec", ("12'", '12"')), ("m", ("12 m", "12 mm"))]
 )
-def test_number_without_unit_is_offered_with_the_units_of_the_job(job: str, offers: tuple[str, ...]) -> None:
+def test_number_without_unit_is_offered_with_the_units_of_the_job(job: JobKind, offers: tuple[str, ...]) -> None:
     with pytest.raises(EntryError) as refusal:
-        read_length("12", FieldRule(job=job))  # type: ignore[arg-type]  # a parametrised string is no literal
+        read_length("12", FieldRule(job=job))
 
     assert refusal.value.offers == offers
 
