@@ -8,7 +8,6 @@ import msgspec
 from siteplan.commands.main import INCOMPLETE, STOPPED
 from siteplan.model.document import Document
 from siteplan.reports.findings_text import line_of
-from siteplan.reports.site_report import site_report
 from siteplan.rules.all_rules import troubles
 from siteplan.rules.findings import SEVERITIES, Finding
 from siteplan.rules.limits import pack_of
@@ -33,6 +32,8 @@ def command(file: Path, pack: str | None, strict: bool, complete: bool, as_json:
         document = msgspec.structs.replace(document, pack=pack)
     found = troubles(document)
     if as_json:
+        from siteplan.reports.site_report import site_report  # the plain list must not wait for it
+
         click.echo(msgspec.json.format(msgspec.json.encode(site_report(document)), indent=1).decode())
     else:
         click.echo(as_text(document, found))

@@ -24,7 +24,7 @@ from numpy.typing import NDArray
 
 from siteplan.errors import GeometryError
 from siteplan.geometry.boxes import TOUCH_MM, Box
-from siteplan.geometry.points import Array, Point
+from siteplan.geometry.points import Array, Point, sorted_distinct
 from siteplan.geometry.terrain import SLIVER_MM, Ground, Plane, Terrain, heights_at
 
 ROUNDING_MM = 1e-9  # what touches by this much touches: above the rounding of plan coordinates, below any measure
@@ -151,7 +151,7 @@ def angles_where_gap_between(
     at_limit = np.abs(spots.gap_mm[:, None] - (low_mm, high_mm)).min(axis=1) <= TOUCH_MM
     ends = np.array((start_rad, start_rad + turn_rad))
     steps = np.concatenate((ends, spots.angle_rad[at_limit], _rim_angles(box, ground, start_rad, turn_rad)))
-    steps = np.unique(steps)
+    steps = sorted_distinct(steps)
     steps = np.append(steps[:-1][np.diff(steps) > ROUNDING_RAD], steps[-1])
     lows, highs = (steps[:-1], steps[1:]) if len(steps) > 1 else (steps, steps)
     found = gap_at(box, underside, ground, (lows + highs) / 2)
@@ -193,7 +193,7 @@ def _kinks_along(line: Box, ground: Ground, angle_rad: float) -> Array:
     edges = _edges_near(ground, line.reach_mm)
     _, places = _gaps_along(line, Underside(0.0), edges, np.full(len(edges), angle_rad))
     crossings = places @ np.array((cos(angle_rad), sin(angle_rad)))
-    return np.unique(np.concatenate((ends, crossings[~np.isnan(crossings)])))
+    return sorted_distinct(np.concatenate((ends, crossings[~np.isnan(crossings)])))
 
 
 def _spots(

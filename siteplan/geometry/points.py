@@ -75,3 +75,14 @@ def turned(point: Point, angle_rad: float) -> Point:
     """Return a point turned about the origin."""
     cosine, sine = cos(angle_rad), sin(angle_rad)
     return (cosine * point[0] - sine * point[1], sine * point[0] + cosine * point[1])
+
+
+def sorted_distinct(values: Array) -> Array:
+    """Return the distinct numbers of a one-dimensional array in rising order.
+
+    ``numpy.unique`` does the same, but loads the masked arrays for it, which costs a tenth of our start.
+    """
+    rising = np.sort(values)
+    is_new = np.ones(len(rising), dtype=bool)
+    is_new[1:] = rising[1:] != rising[:-1]
+    return rising[is_new]

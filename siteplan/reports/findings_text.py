@@ -5,9 +5,9 @@ from typing import NamedTuple
 from siteplan.geometry.points import Point
 from siteplan.model.document import Document
 from siteplan.model.project import Units
-from siteplan.reports.lengths import angle_text, length_text, limit_text
+from siteplan.reports.lengths import angle_text, length_and_limit, length_text
 from siteplan.rules.all_rules import RULES
-from siteplan.rules.findings import Finding
+from siteplan.rules.findings import Finding, MeasureUnit
 from siteplan.rules.limits import Limit, pack_of
 from siteplan.tables import read_table
 from siteplan.units.writing import LengthStyle, write_length
@@ -59,12 +59,13 @@ def _template(finding: Finding) -> dict[str, str]:
 def _values(finding: Finding, units: Units) -> dict[str, str]:
     """Return the texts a template may ask for."""
     names = (*finding.names, "", "")
+    measured, limit = _measured_and_limit(finding, units)
     texts = {
         "first": names[0],
         "second": names[1],
         "subject": finding.subjects[0],
-        "measured": _measure(finding, units),
-        "limit": _limit(finding, units),
+        "measured": measured,
+        "limit": limit,
         "angle": "" if finding.angle_rad is None else angle_text(finding.angle_rad),
     }
     texts |= {name.replace(" ", "_"): length_text(mm, units, 0.0) for name, mm in finding.lengths}
@@ -75,19 +76,24 @@ def _values(finding: Finding, units: Units) -> dict[str, str]:
     return texts
 
 
-def _measure(finding: Finding, units: Units) -> str:
-    value = finding.measured
+def _measured_and_limit(finding: Finding, units: Units) -> tuple[str, str]:
+    """Return the texts of the measured number and of its limit; empty where there is none."""
+    value, limit = finding.measured, finding.limit
+    if finding.unit == "mm" and value is not None and limit is not None:
+        return length_and_limit(value, limit, units)
+    return _number(value, finding.unit, units), _number(limit, "mm" if finding.unit == "rad" else finding.unit, units)
+
+
+def _number(value: float | None, unit: MeasureUnit, units: Units) -> str:
     if value is None:
         return ""
-    if finding.unit == "mm":
-        return length_text(value, units, finding.limit or 0.0)
-    return angle_text(value) if finding.unit == "rad" else f"{value:g}"
-
-
-def _limit(finding: Finding, units: Units) -> str:
-    if finding.limit is None:
-        return ""
-    return f"{finding.limit:g}" if finding.unit == "count" else limit_text(finding.limit, units)
+    match unit:
+        case "mm":
+            return length_text(value, units, 0.0).replace(".0 in", " in")
+        case "rad":
+            return angle_text(value)
+        case _:
+            return f"{value:g}"
 
 
 def _rule_line(finding: Finding, document: Document) -> str:

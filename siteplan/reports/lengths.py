@@ -1,9 +1,8 @@
 """How numbers of results are written in the units of a job."""
 
-from math import degrees
-
 from siteplan.model.project import Units
-from siteplan.units.beside import write_angle_beside, write_length_beside
+from siteplan.units.angles import write_angle
+from siteplan.units.beside import write_length_and_limit, write_length_beside
 from siteplan.units.writing import LengthStyle, write_length
 
 SHORT_MM = 914.4  # below 3 ft gaps are read in inches
@@ -25,12 +24,12 @@ def length_text(mm: float, units: Units, limit_mm: float | None = None) -> str:
     return write_length(mm, style) if limit_mm is None else write_length_beside(mm, limit_mm, style)
 
 
-def limit_text(mm: float, units: Units) -> str:
-    """Return a limit: whole inches without decimals."""
-    text = write_length(mm, style_for(mm, units))
-    return text.replace(".0 in", " in")
+def length_and_limit(mm: float, limit_mm: float, units: Units) -> tuple[str, str]:
+    """Return a measured length and its limit, written alike, in the order in which the two lengths stand."""
+    measured, limit = write_length_and_limit(mm, limit_mm, style_for(limit_mm, units))
+    return measured, limit.replace(".0 in", " in")
 
 
-def angle_text(rad: float, limit_rad: float | None = None) -> str:
+def angle_text(rad: float) -> str:
     """Return a leaf angle."""
-    return f"{degrees(rad):.1f} deg" if limit_rad is None else write_angle_beside(rad, limit_rad)
+    return write_angle(rad)

@@ -100,6 +100,4 @@ def send_move(
 ) -> None:
     """Send a movement of the pointer to a plan."""
     at, none = QPointF(pixel), Qt.MouseButton.NoButton
-    QApplication.sendEvent(
-        plan, QMouseEvent(QEvent.Type.MouseMove, at, plan.mapToGlobal(at), none, buttons, modifiers)
-    )
+    QApplication.sendEvent(plan, QMouseEvent(QEvent.Type.MouseMove, at, plan.mapToGlobal(at), none, buttons, modifiers))

@@ -32,7 +32,9 @@ def hung() -> Document:
     return with_leaf(site, site.posts[0]).document
 
 
-@pytest.mark.parametrize("make", [with_post, with_block, with_round, with_keep_clear, with_pad, with_control, with_sign])
+@pytest.mark.parametrize(
+    "make", [with_post, with_block, with_round, with_keep_clear, with_pad, with_control, with_sign]
+)
 def test_new_record_is_there_under_its_id(make: object) -> None:
     document, id = make((EMPTY), (100.0, 200.0))  # type: ignore[operator]  # one of several functions of one shape
 

@@ -32,13 +32,14 @@ def test_dragged_back_to_its_start_it_is_the_very_document(site: Document) -> No
     drag = session(site)
     drag.move((AT[0] - 500.0, 300.0), 0.0)
 
-    assert drag.move(AT, 0.0).document is site
+    assert drag.move(drag.handle.at, 0.0).document is site
 
 
 def test_snap_is_said_in_words(site: Document) -> None:
     state = session(site).move((AT[0] - 500.0, 8.0), 20.0)
 
-    assert state.snap is not None and state.snap.words == "on the gate line"
+    assert state.snap is not None
+    assert state.snap.words == "on the gate line"
 
 
 def test_reach_of_nothing_refuses_snaps(site: Document) -> None:

@@ -83,7 +83,8 @@ def test_every_place_of_an_arc_is_hit(turn: float, radius: float) -> None:
     arc = Arc(centre=(3.0, 4.0), radius=radius, start_rad=0.0, sweep_rad=pi / 2, pen=Pen.SWEEP, source="A")
 
     hit = hit_in(targets_of([arc]), (3.0 + radius * cos(turn), 4.0 + radius * sin(turn)), 1.0, 1.0)
-    assert hit is not None and hit.distance_mm == pytest.approx(0.0, abs=1e-6)
+    assert hit is not None
+    assert hit.distance_mm == pytest.approx(0.0, abs=1e-6)
 
 
 @pytest.mark.parametrize(("sweep", "source"), [(pi / 2, ""), (-pi / 2, "A")])

@@ -46,7 +46,8 @@ def test_snap_leads_exactly_onto_its_place(site: Document) -> None:
 
     snap = snap_of(site, "PA", [own], 25.0)
 
-    assert snap is not None and (own[0] + snap.dx_mm, own[1] + snap.dy_mm) == pytest.approx(snap.at)
+    assert snap is not None
+    assert (own[0] + snap.dx_mm, own[1] + snap.dy_mm) == pytest.approx(snap.at)
 
 
 def test_nothing_snaps_out_of_reach(site: Document) -> None:

@@ -181,7 +181,8 @@ def cross_bar(distance_mm: float, angle_rad: float) -> Array:
     """Return a long segment square to a direction at a distance."""
     ends = np.array(((distance_mm, -3000), (distance_mm, 3000)))
     cosine, sine = cos(angle_rad), sin(angle_rad)
-    return (ends @ np.array(((cosine, sine), (-sine, cosine)))).reshape(1, 4)
+    segment: Array = (ends @ np.array(((cosine, sine), (-sine, cosine)))).reshape(1, 4)
+    return segment
 
 
 DIRECTIONS = np.radians(np.arange(3, 100, 0.5))

@@ -76,7 +76,7 @@ def test_overlap_is_the_same_in_a_turned_plan() -> None:
 
 
 # The trailing corner enters the circle of the other part last: there pivots and corner form a triangle of three known
-# sides (cosine rule), about 8.1 degrees at the first pivot; the corner itself lies ahead of its part's axis or behind it.
+# sides (cosine rule), about 8.1 degrees at the first pivot; the corner lies ahead of its part's axis or behind it.
 @pytest.mark.parametrize(("low_in", "high_in"), [(1, 1.25), (-1.25, -1), (0, 0)])
 def test_contact_curve_ends_where_the_corner_leaves_the_circle_of_the_other(low_in: float, high_in: float) -> None:
     plate = inch_box(96, 99, low_in, high_in)

@@ -51,8 +51,11 @@ shifts = st.tuples(st.floats(-1e-3, 1e-3), st.floats(-1e-3, 1e-3))
 shares = st.floats(0, 1)
 
 
+no_margins = st.just(0.0)
+
+
 @st.composite
-def scenes(draw: st.DrawFn, margins: st.SearchStrategy[float] = st.just(0.0)) -> Scene:
+def scenes(draw: st.DrawFn, margins: st.SearchStrategy[float] = no_margins) -> Scene:
     """Draw a box and a segment: ordinary, long, near or through the pivot, tiny, a point, or touching at the start."""
     box = draw(all_boxes)
     start, turn = draw(st.floats(-4, 4)), draw(st.floats(0.01, 3))
