@@ -5,8 +5,24 @@ import threading
 from collections.abc import Iterator
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+
+settings.register_profile(
+    "tests",
+    deadline=None,  # a busy machine is no fault of the program
+    print_blob=True,
+    derandomize=True,  # the same examples in every run; SITEPLAN_HYPOTHESIS=search looks for new ones
+    suppress_health_check=[HealthCheck.too_slow],
+)
+settings.register_profile("search", deadline=None, print_blob=True, max_examples=1000)
+settings.load_profile(os.environ.get("SITEPLAN_HYPOTHESIS", "tests"))
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the option that writes goldens anew."""
+    parser.addoption("--renew-golden", action="store_true", help="write the golden texts anew instead of comparing")
 
 
 def threads_of_ours() -> set[str]:

@@ -87,10 +87,14 @@ EMPTY_WINDOW = (
     "a = QApplication([]); w = QMainWindow(); w.show(); a.processEvents()"
 )
 OUR_WINDOW = (
-    "from pathlib import Path; from siteplan.windows.start import open_window;"
-    f"a, w = open_window(Path(r'{path_of('hill-drive')}')); a.processEvents()"
+    "from pathlib import Path; from PySide6.QtWidgets import QApplication;"
+    "from siteplan.windows.start import open_window;"
+    f"w = open_window(Path(r'{path_of('hill-drive')}'), lambda *a: ()); w.show(); QApplication.processEvents()"
 )
-CHECK = f"import sys; sys.argv = ['siteplan', 'check', r'{path_of('hill-drive')}']; from siteplan.commands.main import main; main()"
+CHECK = (
+    f"import sys; sys.argv = ['siteplan', 'check', r'{path_of('hill-drive')}'];"
+    "from siteplan.commands.main import main; main()"
+)
 
 
 def main() -> None:
