@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from siteplan.drawing.primitives import Label
 from siteplan.drawing.sheets import make_sheets
 from siteplan.errors import DamagedFileError, ModelError, SheetError, SiteFileError
 from siteplan.model.edits import added, removed, with_choice
@@ -215,5 +216,6 @@ class TestSheetsThatDoNotFit:
             site.project, owner="The Association of Owners of the Upper and the Lower Sample Hill Road, Limited"
         )
         sheets = make_sheets(replace(site, project=long))
-        heights = [item.height_mm for item in sheets.sheets[0].items if getattr(item, "source", "") == "field:owner"]
+        labels = [item for item in sheets.sheets[0].items if isinstance(item, Label)]
+        heights = [label.height_mm for label in labels if label.source == "field:owner"]
         assert min(heights) >= 2.0

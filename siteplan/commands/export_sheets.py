@@ -2,15 +2,13 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import Literal, get_args
 
 from siteplan.drawing.primitives import SheetSet
 from siteplan.drawing.sheets import make_sheets
-from siteplan.errors import WriteError
+from siteplan.errors import SheetError, WriteError
 from siteplan.model.document import Document
 
-Kind = Literal["dxf", "png", "pdf"]
-KINDS: tuple[Kind, ...] = get_args(Kind)
+KINDS = ("dxf", "png", "pdf")
 PNG_DPI = 200
 LONGEST_STEM = 40  # some offices take no file name above 60 characters
 
@@ -18,7 +16,7 @@ LONGEST_STEM = 40  # some offices take no file name above 60 characters
 def export_sheets(
     document: Document,
     folder: Path,
-    kinds: tuple[Kind, ...] = KINDS,
+    kinds: tuple[str, ...] = KINDS,
     progress: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
     """Write the sheets of a document into a folder and return the files written.
@@ -28,7 +26,7 @@ def export_sheets(
     WriteError
         When the folder or a file cannot be written.
     SheetError
-        When the site does not fit its paper.
+        When the site does not fit its paper, or there is no such kind of file.
     """
     tell = progress or (lambda _: None)
     sheets = make_sheets(document, tell)
@@ -43,7 +41,7 @@ def export_sheets(
     return tuple(written)
 
 
-def _files(sheets: SheetSet, stem: str, kind: Kind, tell: Callable[[str], None]) -> list[tuple[str, bytes]]:
+def _files(sheets: SheetSet, stem: str, kind: str, tell: Callable[[str], None]) -> list[tuple[str, bytes]]:
     """Return file names and contents of one kind; a writer is loaded when it is asked for, as each is slow to load."""
     match kind:
         case "dxf":
@@ -58,6 +56,8 @@ def _files(sheets: SheetSet, stem: str, kind: Kind, tell: Callable[[str], None])
             from siteplan.export.paint import write_png
 
             return [(f"{stem}-{sheet.name}.png", write_png(sheet, PNG_DPI)) for sheet in sheets.sheets]
+        case _:
+            raise SheetError(f"Sheets cannot be written as {kind!r}; there are {', '.join(KINDS)}.")
 
 
 def file_stem(document: Document) -> str:

@@ -4,11 +4,11 @@ from pathlib import Path
 
 import click
 
-from siteplan.commands.export_sheets import KINDS, Kind, export_sheets
+from siteplan.commands.export_sheets import KINDS, export_sheets
 from siteplan.storage.site_file import read_site
 
 
-def _kinds(text: str) -> tuple[Kind, ...]:
+def _kinds(text: str) -> tuple[str, ...]:
     wanted = [part.strip().lower() for part in text.split(",") if part.strip()]
     unknown = [part for part in wanted if part not in KINDS]
     if unknown or not wanted:

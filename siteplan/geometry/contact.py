@@ -80,9 +80,7 @@ def _on_round_corners(box: Box, radii_mm: Array, margins_mm: float | Array) -> A
     corners = _corners(box)
     corner_radii = np.abs(corners)
     missing = np.abs(radii_mm - corner_radii)
-    product = np.maximum(
-        4 * radii_mm * corner_radii, TOUCH_MM**2
-    )  # what stands on the pivot meets at the start or never
+    product = np.maximum(4 * radii_mm * corner_radii, TOUCH_MM**2)  # 0 on the pivot, where the turn changes nothing
     sine_squared = (margins_mm**2 - missing**2) / product
     off = 2 * np.arcsin(np.sqrt(np.clip(sine_squared, 0, 1)))
     bearings: Array = np.angle(corners) + np.stack((off, -off))

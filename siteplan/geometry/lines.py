@@ -17,7 +17,7 @@ def beyond_line(box: Box, segments: Array, start_rad: float, turn_rad: float) ->
 
     Beyond is the side away from the pivot; a line through the pivot has none, so there both sides count. Only places
     of the box whose foot on the line lies within the segment count. Closed form: the farthest place is a corner whose
-    track is at its farthest or enters or leaves the segment's width, or any place at either end of the turn
+    track is at its farthest or enters or quits the segment's width, or any place at either end of the turn
     (own derivation).
 
     Parameters

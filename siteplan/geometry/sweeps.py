@@ -27,24 +27,24 @@ NARROW = 1e-9  # mm or radians: thinner rings hold no area worth counting, narro
 
 
 class _Gap(NamedTuple):
-    """An arc outside the box, between the side over which a circle about the pivot leaves it and the one it enters by.
+    """An arc outside the box: a circle about the pivot goes out over one of its sides and in again over another.
 
-    ``leaves_mm`` and ``enters_mm`` are the distances of the two sides from the pivot, below 0 when the pivot lies
+    ``exit_mm`` and ``entry_mm`` are the distances of the two sides from the pivot, below 0 when the pivot lies
     beyond the side; ``constant_rad`` is the part of the arc that does not depend on the radius.
     """
 
-    leaves_mm: float
-    enters_mm: float
+    exit_mm: float
+    entry_mm: float
     constant_rad: float
 
     def width_rad(self, radius_mm: float) -> float:
         """Return the arc at a radius."""
-        return self.constant_rad + _half_arc(self.leaves_mm, radius_mm) + _half_arc(self.enters_mm, radius_mm)
+        return self.constant_rad + _half_arc(self.exit_mm, radius_mm) + _half_arc(self.entry_mm, radius_mm)
 
     def radius_of_width(self, width_rad: float, inner_mm: float, outer_mm: float) -> float:
         """Return the radius between two others at which the arc has a width (cosine rule)."""
         rest = width_rad - self.constant_rad
-        squared = (self.leaves_mm - self.enters_mm) ** 2 + 4 * self.leaves_mm * self.enters_mm * sin(rest / 2) ** 2
+        squared = (self.exit_mm - self.entry_mm) ** 2 + 4 * self.exit_mm * self.entry_mm * sin(rest / 2) ** 2
         return min(max(sqrt(max(squared, 0)) / (abs(sin(rest)) or NARROW), inner_mm), outer_mm)
 
     def filled_area(self, turn_rad: float, inner_mm: float, outer_mm: float) -> float:
@@ -61,7 +61,7 @@ class _Gap(NamedTuple):
 
     def _area_within(self, radius_mm: float) -> float:
         """Return the antiderivative of radius times width."""
-        sides = (self.leaves_mm, self.enters_mm)
+        sides = (self.exit_mm, self.entry_mm)
         return self.constant_rad * radius_mm**2 / 2 + sum(
             (radius_mm**2 * _half_arc(side, radius_mm) - side * sqrt(max(radius_mm**2 - side**2, 0))) / 2
             for side in sides
@@ -89,7 +89,8 @@ def swept_area(box: Box, turn_rad: float) -> float:
 def swept_rings(box: Box, start_rad: float, turn_rad: float, chord_error_mm: float) -> tuple[Array, ...]:
     """Return the outline of what the box covers: one ring, or two overlapping ones when it has a heel.
 
-    Each ring has shape (k, 2), counter-clockwise, not closed. A turn of 0 gives the box itself.
+    Each ring has shape (k, 2), counter-clockwise, not closed. A turn of 0 gives the box itself. After half a turn of a
+    part that stands on its pivot a ring touches itself there.
 
     Raises
     ------
@@ -138,7 +139,7 @@ def _union(rings: Sequence[Array]) -> Polygon | MultiPolygon:
 
 
 def _without_slivers(covered: Polygon | MultiPolygon, largest_mm2: float) -> Polygon | MultiPolygon:
-    """Return a shape with small holes filled: where arcs shared by two rings are rounded, a union leaves slivers."""
+    """Return a shape with small holes filled: where arcs shared by two rings are rounded, a union has slivers."""
     parts = [
         Polygon(part.exterior, [hole for hole in part.interiors if Polygon(hole).area > largest_mm2])
         for part in shapely.get_parts(covered)
@@ -175,10 +176,10 @@ def _gaps(box: Box, radius_mm: float) -> Iterator[_Gap]:
             x, y = radius_mm * cos(bearing), radius_mm * sin(bearing)
             if (box.y0 <= y <= box.y1) if is_x_side else (box.x0 <= x <= box.x1):
                 crossings.append((bearing, distance))
-    for left_at, leaves in leaving:
-        for width, enters in sorted(((at - left_at) % tau, side) for at, side in entering)[:1]:
+    for left_at, exit_mm in leaving:
+        for width, entry_mm in sorted(((at - left_at) % tau, side) for at, side in entering)[:1]:
             whole = width if width > NARROW else tau
-            yield _Gap(leaves, enters, whole - _half_arc(leaves, radius_mm) - _half_arc(enters, radius_mm))
+            yield _Gap(exit_mm, entry_mm, whole - _half_arc(exit_mm, radius_mm) - _half_arc(entry_mm, radius_mm))
 
 
 def _lobes(box: Box) -> list[tuple[Box, float]]:
@@ -192,7 +193,7 @@ def _lobes(box: Box) -> list[tuple[Box, float]]:
 
 
 def _fills_far_end(lobe: Box, turn_rad: float) -> bool:
-    """Tell whether no gap stays open at the far end, where a circle leaves the lobe and enters it again."""
+    """Tell whether no gap stays open at the far end, where a circle goes out of the lobe and in again."""
     nearer = min(abs(lobe.y0), abs(lobe.y1))
     return lobe.y0 * lobe.y1 >= 0 or turn_rad >= 2 * np.arctan2(nearer, lobe.x1)
 

@@ -10,10 +10,11 @@ from siteplan.analysis.leaf_contacts import leaf_contacts
 from siteplan.analysis.leaf_places import swept_areas
 from siteplan.analysis.measures import measures
 from siteplan.analysis.openings import pair_fits
-from siteplan.model.document import Document, find_record, records_of
+from siteplan.model.document import Document, find_record
 from siteplan.model.edits import basis_of
 from siteplan.model.fields import number_fields
 from siteplan.model.marks import Basis
+from siteplan.model.parts import Part, key_of, parts_of
 from siteplan.model.quantities import Quantity
 from siteplan.reports.findings_text import line_of, words_of
 from siteplan.reports.lengths import length_text
@@ -34,22 +35,22 @@ def site_report(document: Document) -> Row:
         "site": document.project.title,
         "issue_date": document.project.issue_date,
         "pack": {"name": pack.name, "label": pack.label, "editions": dict(pack.editions)},
-        "given": [row for record in records_of(document) for row in _given(document, record)],
+        "given": [row for part in parts_of(document) for row in _given(document, part)],
         "results": [*_leaf_results(document), *_plan_results(document)],
         "findings": [finding_row(finding, document) for finding in check_site(document)],
     }
 
 
-def _given(document: Document, record: Any) -> list[Row]:
+def _given(document: Document, part: Part) -> list[Row]:
     return [
         {
-            "of": record.id,
+            "of": key_of(part),
             "what": field.label,
             "value": degrees(field.value) if field.quantity == "angle" else field.value,
             "unit": UNITS[field.quantity],
-            "basis": basis_of(document, record.id, field.path),
+            "basis": basis_of(document, key_of(part), field.path),
         }
-        for field in number_fields(record)
+        for field in number_fields(part)
         if field.value is not None
     ]
 

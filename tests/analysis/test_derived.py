@@ -1,5 +1,6 @@
 from collections.abc import Callable
 from operator import attrgetter
+from typing import Any
 
 import pytest
 from msgspec.structs import replace
@@ -16,7 +17,7 @@ from siteplan.analysis.openings import openings, pair_fits
 from siteplan.model.document import Document
 from tests.demo import demo_site
 
-RESULTS: dict[str, tuple[Derived[object], set[str]]] = {
+RESULTS: dict[str, tuple[Derived[Any], set[str]]] = {
     "ground_surface": (ground_surface, {"ground"}),
     "leaf_places": (leaf_places, {"leaves", "posts"}),
     "swept_areas": (swept_areas, {"leaves", "posts"}),

@@ -6,8 +6,8 @@ import numpy as np
 import shapely
 
 from siteplan.analysis.fixed_things import fixed_things
-from siteplan.analysis.leaf_contacts import LOOK_MM
 from siteplan.analysis.leaf_places import leaf_places, swept_areas
+from siteplan.analysis.near_things import LOOK_MM
 from siteplan.model.document import Document
 
 CANDIDATES = 24

@@ -232,11 +232,14 @@ def test_grazing_the_margin_before_the_near_edge_is_contact(margin: float) -> No
 
 def test_touching_exactly_at_the_end_of_the_turn_is_contact() -> None:
     turns = np.radians(np.arange(1, 110))
-    walls = np.vstack([LONG.turned_corners(turn)[2:].reshape(1, 4) for turn in turns])  # along the leading side
+    places_there = [complex(3000, LONG.y1) * np.exp(1j * turn) for turn in turns]  # on the leading side
 
-    found = [first_contact(LONG, wall[None], 0.0, turn)[0] for wall, turn in zip(walls, turns, strict=True)]
+    found = [
+        contact_deg(LONG, (place.real, place.imag), degrees(turn))
+        for place, turn in zip(places_there, turns, strict=True)
+    ]
 
-    assert found == pytest.approx(turns, abs=1e-9)
+    assert found == pytest.approx(np.degrees(turns), abs=1e-9)
 
 
 def test_a_wall_along_the_trailing_side_at_the_start_is_touched() -> None:

@@ -10,7 +10,7 @@ from shapely import affinity
 from siteplan.geometry.boxes import TOUCH_MM, Box
 from siteplan.geometry.pairs import apart, first_contact_of_other, overlap_depth, touch_while_closing_together
 from siteplan.geometry.points import Frame
-from tests.geometry.turning_boxes import MM, all_boxes, inch_box, leaf_like_boxes, unhurried
+from tests.geometry.turning_boxes import MM, all_boxes, inch_box, long_boxes, unhurried
 
 RIGHT = pi / 2
 LEFT_FRAME = Frame((0.0, 0.0), 0.0)
@@ -60,7 +60,7 @@ def test_a_box_within_the_other_is_not_apart(swap: bool) -> None:
     assert apart(LEFT_FRAME, first, 0.3, LEFT_FRAME, second, 1.0) == 0
 
 
-def test_closed_plain_pair_leaves_its_running_gap() -> None:
+def test_closed_plain_pair_keeps_its_running_gap() -> None:
     assert apart(LEFT_FRAME, PLAIN, 0.0, RIGHT_FRAME, PLAIN, 0.0) == pytest.approx(1 * MM)
 
 
@@ -78,7 +78,7 @@ def test_overlap_is_the_same_in_a_turned_plan() -> None:
 # The trailing corner enters the circle of the other part last: there pivots and corner form a triangle of three known
 # sides (cosine rule), about 8.1 degrees at the first pivot; the corner lies ahead of its part's axis or behind it.
 @pytest.mark.parametrize(("low_in", "high_in"), [(1, 1.25), (-1.25, -1), (0, 0)])
-def test_contact_curve_ends_where_the_corner_leaves_the_circle_of_the_other(low_in: float, high_in: float) -> None:
+def test_contact_curve_ends_where_the_corner_quits_the_circle_of_the_other(low_in: float, high_in: float) -> None:
     plate = inch_box(96, 99, low_in, high_in)
     radius, other = hypot(99, low_in), hypot(96, 1)
     enters = acos((193**2 + radius**2 - other**2) / (2 * 193 * radius)) - atan2(low_in, 99)
@@ -90,7 +90,7 @@ def test_contact_curve_ends_where_the_corner_leaves_the_circle_of_the_other(low_
     assert np.isfinite(met).tolist() == [True, False]
 
 
-@given(frames, leaf_like_boxes, angles, frames, leaf_like_boxes, angles, st.floats(0.05, 3) | st.floats(-3, -0.05))
+@given(frames, long_boxes, angles, frames, long_boxes, angles, st.floats(0.05, 3) | st.floats(-3, -0.05))
 @unhurried
 def test_boxes_touch_at_contact(
     frame_a: Frame, box_a: Box, angle_a: float, frame_b: Frame, box_b: Box, start_b: float, turn_b: float
@@ -100,7 +100,7 @@ def test_boxes_touch_at_contact(
     assert met == inf or apart(frame_a, box_a, angle_a, frame_b, box_b, met) <= 2 * TOUCH_MM
 
 
-@given(frames, leaf_like_boxes, angles, frames, leaf_like_boxes, angles, st.floats(0.05, 3) | st.floats(-3, -0.05))
+@given(frames, long_boxes, angles, frames, long_boxes, angles, st.floats(0.05, 3) | st.floats(-3, -0.05))
 @unhurried
 def test_boxes_are_apart_before_contact(
     frame_a: Frame, box_a: Box, angle_a: float, frame_b: Frame, box_b: Box, start_b: float, turn_b: float
@@ -159,7 +159,7 @@ near_frames = st.builds(Frame, st.tuples(st.floats(2000, 8000), st.floats(-500, 
 travels = st.floats(0.5, 2)
 
 
-@given(leaf_like_boxes, travels, near_frames, leaf_like_boxes, travels)
+@given(long_boxes, travels, near_frames, long_boxes, travels)
 @unhurried
 def test_no_step_nearer_to_open_touches(box_a: Box, open_a: float, frame_b: Frame, box_b: Box, open_b: float) -> None:
     share = touch_while_closing_together(LEFT_FRAME, box_a, open_a, frame_b, box_b, open_b)
@@ -170,7 +170,7 @@ def test_no_step_nearer_to_open_touches(box_a: Box, open_a: float, frame_b: Fram
     )
 
 
-@given(leaf_like_boxes, travels, near_frames, leaf_like_boxes, travels)
+@given(long_boxes, travels, near_frames, long_boxes, travels)
 @unhurried
 def test_they_touch_at_the_share(box_a: Box, open_a: float, frame_b: Frame, box_b: Box, open_b: float) -> None:
     share = touch_while_closing_together(LEFT_FRAME, box_a, open_a, frame_b, box_b, open_b)

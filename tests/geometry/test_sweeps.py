@@ -10,7 +10,7 @@ from siteplan.errors import GeometryError
 from siteplan.geometry.boxes import Box
 from siteplan.geometry.points import Array
 from siteplan.geometry.sweeps import swept_area, swept_polygon, swept_rings
-from tests.geometry.turning_boxes import MM, all_boxes, inch_box, leaf_like_boxes, pose, unhurried
+from tests.geometry.turning_boxes import MM, all_boxes, inch_box, long_boxes, pose, unhurried
 
 LONG = Box(50, 4800, -25, 25)
 HEELED = Box(-600, 4800, -25, 25)
@@ -146,7 +146,7 @@ def test_polygon_with_small_chord_error_has_the_exact_area(box: Box, start: floa
     assert covered.area == pytest.approx(swept_area(box, turn), abs=3e-5 * turn * box.reach_mm**2)
 
 
-@given(leaf_like_boxes, starts, st.floats(0.2, pi))
+@given(long_boxes, starts, st.floats(0.2, pi))
 @settings(unhurried, max_examples=60)
 def test_polygon_of_a_long_part_is_within_a_twentieth_of_a_percent(box: Box, start: float, turn: float) -> None:
     exact = swept_area(box, turn)
@@ -178,6 +178,18 @@ def test_union_of_pieces_loses_nothing(start: float) -> None:
     box = Box(-0.0755136186333305, 0, -30.924818495916178, 30.924818495916178)
 
     assert swept_polygon([box], start, RIGHT, 0.2794).area >= swept_area(box, RIGHT)
+
+
+@pytest.mark.parametrize("box", [Box(0, 2000, -20, 20), Box(-2000, 0, -20, 20), Box(-300, 2000, -20, 30)])
+def test_half_a_turn_about_a_pivot_on_the_part_is_a_valid_shape(box: Box) -> None:
+    covered = [swept_polygon([box], start, pi, 1.0) for start in np.linspace(-4, 4, 41)]
+
+    assert all(shape.is_valid and shape.area >= swept_area(box, pi) for shape in covered)
+
+
+@pytest.mark.parametrize(("box", "turn", "start"), [(Box(0, 218, -200, 176), 0.02, 3), (Box(0, 132, -70, 219), 0.1, 2)])
+def test_slivers_between_pieces_are_filled(box: Box, turn: float, start: float) -> None:
+    assert len(swept_polygon([box], start, turn, 1.0).interiors) == 0
 
 
 def test_a_union_that_loses_area_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -34,7 +34,7 @@ def _box(begin: float, length: float, low: float, thickness: float) -> Box:
     return Box(begin, begin + length, low, low + thickness)
 
 
-leaf_like_boxes = st.builds(_box, st.floats(-600, 300), st.floats(1500, 6000), st.floats(-120, 80), st.floats(5, 100))
+long_boxes = st.builds(_box, st.floats(-600, 300), st.floats(1500, 6000), st.floats(-120, 80), st.floats(5, 100))
 stubby_boxes = st.builds(_box, st.floats(-900, 500), st.floats(1, 900), st.floats(-900, 500), st.floats(1, 900))
 centred_boxes = st.builds(
     lambda begin, length, half: Box(begin, begin + length, -half, half),
@@ -42,7 +42,7 @@ centred_boxes = st.builds(
     st.floats(700, 6000),
     st.floats(1, 60),
 )
-all_boxes = leaf_like_boxes | stubby_boxes | centred_boxes
+all_boxes = long_boxes | stubby_boxes | centred_boxes
 
 places = st.tuples(st.floats(-7000, 7000), st.floats(-7000, 7000))
 near_places = st.tuples(st.floats(-60, 60), st.floats(-60, 60))

@@ -5,8 +5,8 @@ from hypothesis import strategies as st
 from siteplan.errors import EntryError
 from siteplan.model.document import Document
 from siteplan.model.fields import NumberField
-from siteplan.windows.value_rows import all_keys, number_text, part_name, read_count, read_entry, rows_of
 from siteplan.model.parts import find_part
+from siteplan.windows.value_rows import all_keys, number_text, part_name, read_count, read_entry, rows_of
 from tests.demo import NAMES, demo_site
 
 LENGTH = NumberField("length_mm", "length", "length", False, 1000.0)
