@@ -39,12 +39,12 @@ class TestTheGate:
     def test_leaf_longer_than_the_opening_is_a_stop_with_the_overlap_and_still_drawn(self) -> None:
         site = changed(demo_site("hill-drive"), "A", length_mm=172 * INCH)
 
-        assert "1.0 in too long" in line_of(finding(site, "M-01", "A", "PB"), site)
+        assert "1 in too long" in line_of(finding(site, "M-01", "A", "PB"), site)
         assert make_sheets(site).sheets
 
     def test_leaves_that_overlap_when_closed_are_a_stop_with_the_amount(self) -> None:
         site = changed(demo_site("courtyard-pair"), "B", length_mm=100 * INCH)
-        assert "cross by 1.0 in when closed" in line_of(finding(site, "M-04", "A", "B"), site)
+        assert "cross by 1 in when closed" in line_of(finding(site, "M-04", "A", "B"), site)
 
     def test_post_in_the_way_is_allowed_and_asked_about(self) -> None:
         site = added(demo_site("hill-drive"), Post(id="PC", at=(100 * INCH, 30 * INCH)))

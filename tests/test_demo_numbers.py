@@ -150,6 +150,15 @@ class TestCourtyardPair:
         serious = [each.code for each in troubles(court) if each.severity in ("Stop", "Guard", "Tight")]
         assert serious == ["U-04"]
 
+    @pytest.mark.parametrize(("side", "severities_found"), [("in", []), ("out", ["Stop", "Stop"])])
+    def test_gate_on_its_property_line_may_swing_in_but_not_out(
+        self, court: Document, side: str, severities_found: list[str]
+    ) -> None:
+        line = replace(court.edges[1], line=((-3000.0, 0.0), (8000.0, 0.0)))
+        leaves = tuple(replace(leaf, swings=side, thickness_mm=1.0) for leaf in court.leaves)
+        on_line = replace(court, edges=(court.edges[0], line, *court.edges[2:]), leaves=leaves)
+        assert severities(on_line, "C-40") == severities_found
+
 
 class TestFireLaneTownhouses:
     def test_clear_opening_is_241_inches_and_tight(self, fire_lane: Document) -> None:

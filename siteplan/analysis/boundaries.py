@@ -21,7 +21,7 @@ from siteplan.model.gate import Control
 from siteplan.model.site import BOUNDARIES, Block, Edge, KeepClear, Obstacle
 
 LEAST_AREA_MM2 = 100.0  # 1e-4 m2: smaller overlaps are noise of the outlines
-NEAR_MM = 1.0  # a line farther from the swept area than this is not crossed
+ON_LINE_MM = 1.0  # a hinge axis nearer to a line than this stands on it
 
 
 class Crossing(NamedTuple):
@@ -83,8 +83,14 @@ def _crossings(
 
 
 def _over_line(place: LeafPlace, edge: Edge) -> Crossing | None:
-    """Return how a leaf crosses a line, counted from the side its hinge axis stands on."""
-    segments = place.frame.segments_to_local(_line_segments(edge.line, edge.closed))
+    """Return how a leaf crosses a line, counted from the side its hinge axis stands on.
+
+    A hinge axis on the line itself has no side: then inside is ours, and the line is taken a hair farther out.
+    """
+    line = _line_segments(edge.line, edge.closed)
+    if shapely.LineString(edge.line).distance(shapely.Point(place.frame.origin)) < ON_LINE_MM:
+        line = line - np.array((0.0, ON_LINE_MM, 0.0, ON_LINE_MM))
+    segments = place.frame.segments_to_local(line)
     best: Crossing | None = None
     for box in place.boxes:
         beyond, at, first = beyond_line(box, segments, 0.0, place.travel_rad)

@@ -17,6 +17,8 @@ from siteplan.geometry.ground_gap import (
 from siteplan.geometry.points import Point
 from siteplan.geometry.terrain import Ground, turned_into
 
+SAME_MM = 1e-3  # gaps farther from a limit than this need not be looked at angle by angle
+
 
 class GapPlace(NamedTuple):
     """A gap under the leaf, the leaf angle and the place in the plan."""
@@ -38,6 +40,8 @@ class GroundFit(NamedTuple):
 
     def first_below(self, limit_mm: float) -> float | None:
         """Return the first leaf angle at which the gap falls to a limit; None if it never does."""
+        if self.least.gap_mm > limit_mm + SAME_MM:
+            return None
         angle = first_gap_below(
             self.place.body, self.underside, self.local_ground, limit_mm, 0.0, self.place.travel_rad
         )
@@ -55,6 +59,8 @@ class GroundFit(NamedTuple):
 
     def between(self, low_mm: float, high_mm: float) -> tuple[tuple[float, float], ...]:
         """Return the leaf angles, from and to, at which the gap somewhere lies between two limits."""
+        if self.greatest.gap_mm < low_mm - SAME_MM or self.least.gap_mm > high_mm + SAME_MM:
+            return ()
         return angles_where_gap_between(
             self.place.body, self.underside, self.local_ground, low_mm, high_mm, 0.0, self.place.travel_rad
         )

@@ -13,7 +13,6 @@ from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places, swept_areas
 from siteplan.analysis.near_things import LOOK_MM, Meeting, NearThings, gaps_standing, least_gaps, meet, things_beside
 from siteplan.geometry.clipping import beyond_along
-from siteplan.geometry.contact import first_contact, first_contact_discs
 from siteplan.geometry.points import Array
 
 # These bound places by the words of ASTM F2200 and UL 325; limits to compare with stand in the tables.
@@ -40,23 +39,13 @@ class LeafContacts(NamedTuple):
     pockets: tuple[Meeting, ...]  # gap behind the open leaf, and to things the tip passes, by gap
 
 
-def _first_touches(place: LeafPlace, near: NearThings) -> tuple[Meeting, ...]:
-    first = np.full(len(near.things), inf)
-    for box in place.boxes:
-        if len(near.segments):
-            np.minimum.at(first, near.owner, first_contact(box, near.segments, 0.0, place.travel_rad))
-        if len(near.discs):
-            centres, radii = near.discs[:, :2], near.discs[:, 2]
-            np.minimum.at(first, near.disc_owner, first_contact_discs(box, centres, radii, 0.0, place.travel_rad))
-    _add_swallowed(place, near, first)
-    touched = np.flatnonzero(np.isfinite(first))
-    return tuple(meet(place, near, int(thing), float(first[thing])) for thing in touched[np.argsort(first[touched])])
-
-
-def _add_swallowed(place: LeafPlace, near: NearThings, first: Array) -> None:
-    """Mark things whose outline holds the whole closed leaf: no line of theirs is crossed."""
+def _touches(place: LeafPlace, near: NearThings, gaps: Array, angles: Array) -> tuple[Meeting, ...]:
+    """Return first contacts, by angle: where the least gap is nothing, the angle of it is that of the contact."""
+    first = np.where(gaps == 0, angles, inf)
     footprints = np.array([thing.footprint for thing in near.things], dtype=object)
-    first[shapely.contains(footprints, place.outline(0.0))] = 0.0
+    first[shapely.contains(footprints, place.outline(0.0))] = 0.0  # a thing around the closed leaf: no line is crossed
+    touched = np.flatnonzero(first < inf)
+    return tuple(meet(place, near, int(thing), float(first[thing])) for thing in touched[np.argsort(first[touched])])
 
 
 def _pockets(place: LeafPlace, near: NearThings) -> tuple[Meeting, ...]:
@@ -96,8 +85,14 @@ def contacts_of(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, groun
     least = int(np.argmin(gaps))
     nearest = meet(place, near, least, float(angles[least])) if gaps[least] < LOOK_MM else None
     low = (ground.height_at(place.frame.origin) or 0.0) + REACH_IN_MM
-    catching = near.only([thing.low_mm < low and thing.id != place.leaf.post for thing in near.things])
-    return LeafContacts(_first_touches(place, near), tuple(passes), nearest, _pockets(place, catching))
+    catching = near.only(
+        [
+            gap < LOOK_MM and thing.low_mm < low and thing.id != place.leaf.post
+            for thing, gap in zip(near.things, gaps.tolist(), strict=True)
+        ]
+    )
+    pockets = _pockets(place, catching) if catching.things else ()
+    return LeafContacts(_touches(place, near, gaps, angles), tuple(passes), nearest, pockets)
 
 
 def _contacts(

@@ -16,6 +16,9 @@ from siteplan.model.placing import closed_direction_rad, turn_side
 CHORD_ERROR_MM = 0.05  # swept outlines lie outside the true arcs by no more than this
 
 
+GRID_MM = 1e-6  # a union without a grid may lose area
+
+
 class LeafPlace(NamedTuple):
     """One leaf in its own frame: hinge axis at the origin, closed along +x', opening counter-clockwise."""
 
@@ -41,7 +44,7 @@ class LeafPlace(NamedTuple):
     def outline(self, angle_rad: float) -> BaseGeometry:
         """Return the area of the leaf at an angle, in the plan."""
         areas = [shapely.Polygon(self.corners(angle_rad, box)) for box in self.boxes]
-        return areas[0] if len(areas) == 1 else shapely.union_all(areas)
+        return areas[0] if len(areas) == 1 else shapely.union_all(areas, grid_size=GRID_MM)
 
     def place(self, along_mm: float, off_mm: float, angle_rad: float) -> Point:
         """Return a place on the leaf at an angle, in the plan."""
