@@ -39,11 +39,20 @@ def running_timers() -> list[str]:
     return [type(timer.parent()).__name__ for timer in timers if timer.isActive()]
 
 
+def delete_closed_windows() -> None:
+    """Let Qt delete what waits for it; outside its event loop nobody else would."""
+    from PySide6.QtCore import QEvent
+    from PySide6.QtWidgets import QApplication
+
+    QApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
+
+
 @pytest.fixture(autouse=True)
 def nothing_left_running(request: pytest.FixtureRequest) -> Iterator[None]:
     """Fail a test that leaves a thread, or a timer of a window."""
     before = threads_of_ours()
     yield
-    assert threads_of_ours() <= before
     if "qapp" in request.fixturenames:
+        delete_closed_windows()
         assert running_timers() == []
+    assert threads_of_ours() <= before

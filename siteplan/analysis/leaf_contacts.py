@@ -45,7 +45,10 @@ def _touches(place: LeafPlace, near: NearThings, gaps: Array, angles: Array) -> 
     footprints = np.array([thing.footprint for thing in near.things], dtype=object)
     first[shapely.contains(footprints, place.outline(0.0))] = 0.0  # a thing around the closed leaf: no line is crossed
     touched = np.flatnonzero(first < inf)
-    return tuple(meet(place, near, int(thing), float(first[thing])) for thing in touched[np.argsort(first[touched])])
+    if not len(touched):
+        return ()
+    touched = touched[np.argsort(first[touched])]
+    return meet(place, near, touched.tolist(), first[touched].tolist())
 
 
 def _pockets(place: LeafPlace, near: NearThings) -> tuple[Meeting, ...]:
@@ -56,11 +59,14 @@ def _pockets(place: LeafPlace, near: NearThings) -> tuple[Meeting, ...]:
     beside = near._replace(segments=behind, owner=near.owner[rows])
     open_gaps = gaps_standing(boxes, beside, open_rad)
     cut_place = place._replace(boxes=boxes)
-    found = [meet(cut_place, beside, int(thing), open_rad) for thing in np.flatnonzero(open_gaps < LOOK_MM)]
+    behind_leaf = np.flatnonzero(open_gaps < LOOK_MM).tolist()
+    found = meet(cut_place, beside, behind_leaf, [open_rad] * len(behind_leaf)) if behind_leaf else ()
     leaving = min(open_rad, 2 * asin(min(1.0, CLOSING_MM / 2 / place.reach_mm)))
     passed, at = least_gaps(boxes, near, leaving, open_rad - leaving)
     between = (at > leaving) & (at < open_rad) & (passed < np.minimum(open_gaps, LOOK_MM))
-    found += [meet(cut_place, near, int(thing), float(at[thing])) for thing in np.flatnonzero(between)]
+    tip_passes = np.flatnonzero(between).tolist()
+    if tip_passes:
+        found = (*found, *meet(cut_place, near, tip_passes, at[between].tolist()))
     return tuple(sorted(found, key=_by_gap))
 
 
@@ -83,7 +89,7 @@ def contacts_of(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, groun
         key=_by_gap,
     )
     least = int(np.argmin(gaps))
-    nearest = meet(place, near, least, float(angles[least])) if gaps[least] < LOOK_MM else None
+    nearest = meet(place, near, [least], [float(angles[least])])[0] if gaps[least] < LOOK_MM else None
     low = (ground.height_at(place.frame.origin) or 0.0) + REACH_IN_MM
     catching = near.only(
         [

@@ -1,7 +1,7 @@
 """The fixed things near one leaf's sweep, in the frame of the leaf, and its gaps to them."""
 
-from collections.abc import Iterator
-from math import hypot, inf
+from collections.abc import Iterator, Sequence
+from math import inf
 from typing import NamedTuple
 
 import numpy as np
@@ -18,9 +18,9 @@ from siteplan.geometry.clearance import (
     distances_discs,
     least_over_sweep,
     least_over_sweep_discs,
-    nearest_points,
+    nearest_pairs,
 )
-from siteplan.geometry.points import Array, Point, direction_between, distance_between, point_at
+from siteplan.geometry.points import Array, Point
 
 TIE_MM = 1e-6
 LOOK_MM = 610.0  # how far from the sweep gaps are worked out
@@ -134,31 +134,46 @@ def _gaps_over_turn(
         yield (near.disc_owner, *least_over_sweep_discs(box, centres, radii, start_rad, turn_rad))
 
 
-def meet(place: LeafPlace, near: NearThings, number: int, angle_rad: float) -> Meeting:
-    """Return how a leaf stands to one near thing at an angle: gap, and places in the plan."""
-    segments, discs = near.segments[near.owner == number], near.discs[near.disc_owner == number]
-    found = [pair for box in place.boxes for pair in _nearest_pairs(box, segments, discs, angle_rad)]
-    least = min(gap for gap, _, _ in found)
-    gap, on_leaf, on_thing = min(
-        (pair for pair in found if pair[0] <= least + TIE_MM), key=lambda pair: (hypot(*pair[1]), pair[0])
-    )  # of equal places the one nearest the hinge
-    thing, frame = near.things[number], place.frame
-    return Meeting(thing.id, thing.what, gap, angle_rad, frame.point_to_world(on_leaf), frame.point_to_world(on_thing))
+def meet(place: LeafPlace, near: NearThings, wanted: Sequence[int], angles_rad: Sequence[float]) -> tuple[Meeting, ...]:
+    """Return how a leaf stands to some of the near things, each at an angle of its own: gaps, and places in the plan.
+
+    Of places equally near those nearest the hinge are taken.
+    """
+    angle_of = np.full(len(near.things), np.nan)
+    angle_of[list(wanted)] = angles_rad
+    found = [row for box in place.boxes for row in _nearest_places(box, near, angle_of)]
+    owners = np.concatenate([row[0] for row in found])
+    gaps, on_leaf, on_thing = (np.concatenate([row[column] for row in found]) for column in (1, 2, 3))
+    least = np.full(len(near.things), inf)
+    np.minimum.at(least, owners, gaps)
+    tied = np.where(gaps <= least[owners] + TIE_MM, np.hypot(on_leaf[:, 0], on_leaf[:, 1]), inf)
+    nearest = np.full(len(near.things), inf)
+    np.minimum.at(nearest, owners, tied)
+    best = np.zeros(len(near.things), dtype=np.intp)
+    best[owners[tied == nearest[owners]]] = np.flatnonzero(tied == nearest[owners])
+    leaf_places, thing_places = place.frame.to_world(on_leaf).tolist(), place.frame.to_world(on_thing).tolist()
+    return tuple(
+        Meeting(
+            near.things[number].id,
+            near.things[number].what,
+            float(gaps[best[number]]),
+            float(angle),
+            tuple(leaf_places[best[number]]),
+            tuple(thing_places[best[number]]),
+        )
+        for number, angle in zip(wanted, angles_rad, strict=True)
+    )
 
 
-def _nearest_pairs(box: Box, segments: Array, discs: Array, angle_rad: float) -> Iterator[tuple[float, Point, Point]]:
-    """Yield gaps with their places on the box and on the thing, those that may be the least."""
-    if len(segments):
-        gaps = distances(box, segments, angle_rad)
-        for row in np.flatnonzero(gaps <= gaps.min() + TIE_MM):
-            yield (float(gaps[row]), *nearest_points(box, segments[row], angle_rad))
-    for disc in discs:
-        gap = distances_discs(box, disc[None, :2], disc[None, 2], angle_rad)
-        yield (float(gap[0]), *_nearest_on_disc(box, disc, angle_rad))
-
-
-def _nearest_on_disc(box: Box, disc: Array, angle_rad: float) -> tuple[Point, Point]:
-    centre = np.array((disc[0], disc[1], disc[0], disc[1]))
-    on_box, middle = nearest_points(box, centre, angle_rad)
-    away = distance_between(on_box, middle)
-    return on_box, point_at(middle, min(away, float(disc[2])), direction_between(middle, on_box))
+def _nearest_places(box: Box, near: NearThings, angle_of: Array) -> Iterator[tuple[Owners, Array, Array, Array]]:
+    """Yield owners, gaps, places on the box and places on the things, of the things that have an angle."""
+    straight = np.flatnonzero(~np.isnan(angle_of[near.owner]))
+    if len(straight):
+        owners = near.owner[straight]
+        yield (owners, *nearest_pairs(box, near.segments[straight], angle_of[owners]))
+    rounds = np.flatnonzero(~np.isnan(angle_of[near.disc_owner]))
+    if len(rounds):
+        owners, discs = near.disc_owner[rounds], near.discs[rounds]
+        away, on_box, middles = nearest_pairs(box, discs[:, [0, 1, 0, 1]], angle_of[owners])
+        share = np.minimum(1.0, discs[:, 2] / np.where(away == 0, 1.0, away))[:, None]
+        yield owners, np.maximum(away - discs[:, 2], 0.0), on_box, middles + share * (on_box - middles)

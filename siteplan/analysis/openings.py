@@ -10,7 +10,7 @@ from siteplan.analysis.derived import Derived
 from siteplan.analysis.fixed_things import footprint
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.geometry.pairs import apart, touch_while_closing_together
-from siteplan.geometry.points import Point, distance_between
+from siteplan.geometry.points import Point
 from siteplan.model.gate import Gate, Post
 
 TIE_DECIMALS = 6  # of mm: places equally far along are told apart by their distance from the gate line
@@ -90,8 +90,6 @@ def _pair(gate: Gate, places: dict[str, LeafPlace]) -> PairFit | None:
     if gap <= 0:
         reach = np.hypot(*np.subtract(first.frame.origin, second.frame.origin))
         return PairFit(gate, float(reach - first.body.x1 - second.body.x1), 0.0, differ)
-    if first.reach_mm + second.reach_mm < distance_between(first.frame.origin, second.frame.origin):
-        return PairFit(gate, gap, None, differ)  # their circles do not meet: nothing to be worked out
     shares = [
         touch_while_closing_together(first.frame, one, first.travel_rad, second.frame, other, second.travel_rad)
         for one in first.boxes

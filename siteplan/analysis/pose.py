@@ -42,7 +42,8 @@ def pose_at(document: Document, leaf_id: str, angle_rad: float) -> Pose:
             f"not {degrees(angle_rad):g} deg."
         )
     near = things_beside(place, swept_areas(document)[leaf_id], fixed_things(document), ground_surface(document))
-    gaps = (meet(place, near, number, angle_rad) for number in range(len(near.things)))
+    count = len(near.things)
+    gaps = meet(place, near, range(count), [angle_rad] * count) if count else ()
     fit = ground_fits(document).get(leaf_id)
     return Pose(
         place,

@@ -3,7 +3,6 @@
 All in the frame of the box: pivot at the origin, counter-clockwise positive.
 """
 
-import cmath
 from math import hypot
 
 import numpy as np
@@ -35,18 +34,32 @@ def nearest_points(box: Box, segment: Array, angle_rad: float) -> tuple[Point, P
 
     Where the two meet, both are the middle of what they share.
     """
-    turn = cmath.rect(1, angle_rad)
-    begin, end = (complex(place) for place in ends_of(segment)[0] / turn)
-    if box_distances(box, segment, angle_rad)[0] == 0:
-        shared = _as_point(_middle_of_shared(box, begin, end - begin) * turn)
-        return shared, shared
-    run = end - begin
-    corners = np.array(box.corners, dtype=np.float64).view(np.complex128)[:, 0]
-    shares = ((corners - begin) * run.conjugate()).real / (abs(run) ** 2 or 1)
-    on_segment = np.concatenate(((begin, end), begin + np.clip(shares, 0, 1) * run))
-    on_box = np.concatenate((_nearest_in_box(box, on_segment[:2]), corners))
-    nearest = np.argmin(np.abs(on_box - on_segment))
-    return _as_point(on_box[nearest] * turn), _as_point(on_segment[nearest] * turn)
+    _, on_box, on_segment = nearest_pairs(box, segment.reshape(1, 4), np.array((angle_rad,)))
+    return (float(on_box[0, 0]), float(on_box[0, 1])), (float(on_segment[0, 0]), float(on_segment[0, 1]))
+
+
+def nearest_pairs(box: Box, segments: Array, angles_rad: Array) -> tuple[Array, Array, Array]:
+    """Return distances (n,) and their witnesses for segments (n, 4), each with the box turned to an angle of its own.
+
+    The witnesses are the nearest points of the box and of the segment, both (n, 2); of places equally near those
+    nearest the pivot.  Where box and segment meet, both are the middle of what they share.
+    """
+    turns = np.exp(1j * angles_rad)
+    ends = ends_of(segments).T / turns
+    runs = ends[1] - ends[0]
+    corners = np.array(box.corners, dtype=np.float64).view(np.complex128)
+    lengths = np.where(runs == 0, 1.0, np.abs(runs) ** 2)
+    shares = np.clip(((corners - ends[0]) * runs.conjugate()).real / lengths, 0, 1)
+    on_segment = np.concatenate((ends, ends[0] + shares * runs))
+    on_box = np.concatenate((_nearest_in_box(box, ends), np.broadcast_to(corners, (4, len(runs)))))
+    gaps = np.abs(on_box - on_segment)
+    nearest = np.argmin(np.where(gaps <= gaps.min(axis=0) + SAME_MM, np.abs(on_box), np.inf), axis=0)
+    columns = np.arange(len(runs))
+    gap, on_box, on_segment = gaps[nearest, columns], on_box[nearest, columns], on_segment[nearest, columns]
+    for row in np.flatnonzero(box_distances(box, segments, angles_rad) == 0):
+        on_box[row] = on_segment[row] = _middle_of_shared(box, complex(ends[0, row]), complex(runs[row]))
+        gap[row] = 0.0
+    return gap, _as_points(on_box * turns), _as_points(on_segment * turns)
 
 
 def clearance_profile(box: Box, segments: Array, angles_rad: Array, cut_mm: float) -> Array:
@@ -169,6 +182,6 @@ def _middle_of_shared(box: Box, begin: complex, run: complex) -> complex:
     return complex(begin + run * (inside.min() + inside.max()) / 2)
 
 
-def _as_point(place: complex) -> Point:
-    """Return a complex number as a point."""
-    return (float(place.real), float(place.imag))
+def _as_points(places: NDArray[np.complex128]) -> Array:
+    """Return complex numbers (n,) as points (n, 2)."""
+    return np.stack((places.real, places.imag), -1)

@@ -48,6 +48,7 @@ class Card(QFrame):
         super().__init__(parent)
         self.setObjectName("card")
         self.tabs = QTabBar()
+        self.tabs.setAccessibleName("pages of this card")
         self.tabs.setDrawBase(False)
         self.tabs.setExpanding(False)
         self.tabs.setUsesScrollButtons(False)

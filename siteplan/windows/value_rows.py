@@ -30,7 +30,8 @@ BARE_UNITS: Final[dict[Units, BareUnit | None]] = {"ftin": None, "ftdec": "ft", 
 
 PLAUSIBLE_MM: Final = {"length_mm": (304.8, 9144.0), "size_mm": (25.4, 1219.2), "thickness_mm": (3.0, 609.6)}
 SAME_MM: Final = 0.05  # a text that reads back nearer than this shows the length
-FINER: Final = 2  # decimals more, where the usual ones would not show the length
+MOST_FINER: Final = 3  # decimals more, where the usual ones would not show the length
+GRADE_DECIMALS: Final = 2
 ANGLE_DECIMALS: Final = (1, 2, 4)
 SAME_RAD: Final = 1e-6
 
@@ -187,16 +188,16 @@ def number_text(field: NumberField, units: Units) -> str:
         case "weight":
             return write_weight(field.value, units)
         case "grade":
-            return write_grade(field.value, FINER)
+            return write_grade(field.value, GRADE_DECIMALS)
 
 
 def _length_text(mm: float, units: Units) -> str:
     if units == "ftin":
         return write_tape(mm)
-    usual = LengthStyle(units)
-    text = write_length(mm, usual)
-    shown = read_length(text, FieldRule(signed=True)).mm
-    return text if abs(shown - mm) < SAME_MM else write_length(mm, LengthStyle(units, decimals=usual.places + FINER))
+    usual = LengthStyle(units).places
+    written = (write_length(mm, LengthStyle(units, decimals=usual + more)) for more in range(MOST_FINER + 1))
+    exact = (text for text in written if abs(read_length(text, FieldRule(signed=True)).mm - mm) < SAME_MM)
+    return next(exact, write_length(mm, LengthStyle(units, decimals=usual + MOST_FINER)))
 
 
 def _rows(document: Document, part: Part) -> Iterator[Row]:

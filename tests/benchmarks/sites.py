@@ -10,8 +10,8 @@ from siteplan.model.site import Block, PlaneGround
 from tests.demo import demo_site
 
 SEGMENTS_PER_BLOCK = 4
-AREA_PER_BLOCK_MM2 = 9e6  # one block on 3 m by 3 m
-SIDE_MM = 250.0
+AREA_PER_BLOCK_MM2 = 4e5  # a block on 63 cm by 63 cm: as dense as things can stand
+SIDE_MM = 150.0
 
 
 def crowded_site(segments: int) -> Document:

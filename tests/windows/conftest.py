@@ -1,19 +1,13 @@
 """An offscreen window with a demo site in it."""
 
-from collections.abc import Iterator
-
 import pytest
-from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from siteplan.windows.main_window import MainWindow
-from tests.windows.opened import opened_window, put_away
+from tests.windows.opened import opened_window
 
 
 @pytest.fixture
-def window(qtbot: QtBot, qapp: QApplication) -> Iterator[MainWindow]:
+def window(qtbot: QtBot) -> MainWindow:
     """Return a window with the courtyard pair, saved and shown."""
-    del qapp
-    shown = opened_window(qtbot, "courtyard-pair")
-    yield shown
-    put_away(shown)
+    return opened_window(qtbot, "courtyard-pair")

@@ -30,7 +30,7 @@ def opened_window(qtbot: QtBot, site: str = "", size: tuple[int, int] = SMALL, p
     """Return a shown window with a demo site, or with an empty job."""
     window = open_window(path_of(site) if site else None, writes_nothing)
     window.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose, on=False)
-    qtbot.addWidget(window)
+    qtbot.addWidget(window, before_close_func=put_away)
     window.set_text_percent(percent)
     window.resize(*size)
     window.show()
@@ -40,11 +40,10 @@ def opened_window(qtbot: QtBot, site: str = "", size: tuple[int, int] = SMALL, p
 
 
 def put_away(window: MainWindow) -> None:
-    """Stop what runs beside a window and let it close without asking."""
+    """Stop what runs beside a window, and let it close without asking."""
     window.tray.stop()
     window.desk.history.mark_saved()
     window.notices.leave()
-    window.close()
 
 
 def settle() -> None:

@@ -5,7 +5,7 @@ from pytestqt.qtbot import QtBot
 
 from siteplan.windows.commands import COMMAND_BY_ID, COMMANDS, MENUS, STAGE_COMMANDS, STAGES, Command
 from siteplan.windows.main_window import MainWindow
-from tests.windows.opened import opened_window, put_away
+from tests.windows.opened import opened_window
 
 WORDS = ("post", "hang", "pair", "flip", "edge", "swing", "drop", "sign", "keep", "shot", "why", "undo", "redo")
 
@@ -27,7 +27,6 @@ def test_every_greyed_command_says_why(qtbot: QtBot, site: str) -> None:
 
     silent = [each.id for each in greyed if window.actions_by_id[each.id].toolTip() != each.why_not(window.acts)]
     assert (silent, [each.id for each in greyed if not each.why_not(window.acts)]) == ([], [])
-    put_away(window)
 
 
 def test_empty_job_greys_some_commands(qtbot: QtBot) -> None:
@@ -36,7 +35,6 @@ def test_empty_job_greys_some_commands(qtbot: QtBot) -> None:
     greyed = {id for id, action in window.actions_by_id.items() if not action.isEnabled()}
 
     assert {"edit.undo", "edit.redo", "edit.delete", "add.hang", "add.pair", "leaf.hand", "leaf.touch"} <= greyed
-    put_away(window)
 
 
 def test_no_two_commands_share_a_key() -> None:

@@ -239,7 +239,7 @@ def test_units_of_the_job_change_how_numbers_are_written(window: MainWindow) -> 
     assert editor.choice is not None
     editor.choice.activated.emit(editor.choice.findText("millimetres"))
 
-    assert field_of(row(window, "length_mm")).text() == "1549 mm"
+    assert field_of(row(window, "length_mm")).text() == "1549.4 mm"
 
 
 def test_count_that_is_none_is_refused(window: MainWindow) -> None:
