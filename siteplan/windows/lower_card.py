@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from siteplan.windows.cards import label
 from siteplan.windows.style import PADDING, set_role
@@ -16,7 +16,6 @@ class LowerCard(QFrame):
     def __init__(self, dial: QWidget, tray: QWidget, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("card")
-        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self._pages = {"Leaf dial": dial, "Sheet tray": tray}
         self._folded = dict(FOLDED_AT_FIRST)
         self._stage = "Lay out"
