@@ -11,7 +11,7 @@ from siteplan.analysis.derived import Derived
 from siteplan.analysis.fixed_things import FixedThings, fixed_things
 from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places, swept_areas
-from siteplan.analysis.near_things import LOOK_MM, Meeting, NearThings, gaps_standing, least_gaps, meet, things_beside
+from siteplan.analysis.near_things import LOOK_MM, Meeting, NearThings, least_gaps, meet, things_beside
 from siteplan.geometry.clipping import beyond_along
 from siteplan.geometry.points import Array
 
@@ -55,18 +55,20 @@ def _pockets(place: LeafPlace, near: NearThings) -> tuple[Meeting, ...]:
     """Return the gap of the open leaf to what stands beyond the hinge, and to things its tip passes."""
     open_rad = place.travel_rad
     boxes = tuple(cut for box in place.boxes if (cut := box.from_along(PIVOT_MM)) is not None)
+    cut_place = place._replace(boxes=boxes)
     behind, rows = beyond_along(near.segments, open_rad, PIVOT_MM)
     beside = near._replace(segments=behind, owner=near.owner[rows])
-    open_gaps = gaps_standing(boxes, beside, open_rad)
-    cut_place = place._replace(boxes=boxes)
-    behind_leaf = np.flatnonzero(open_gaps < LOOK_MM).tolist()
-    found = meet(cut_place, beside, behind_leaf, [open_rad] * len(behind_leaf)) if behind_leaf else ()
+    standing = sorted({*beside.owner.tolist(), *beside.disc_owner.tolist()})
+    found = meet(cut_place, beside, standing, [open_rad] * len(standing)) if standing else ()
+    open_gaps = np.full(len(near.things), inf)
+    open_gaps[standing] = [each.gap_mm for each in found]
     leaving = min(open_rad, 2 * asin(min(1.0, CLOSING_MM / 2 / place.reach_mm)))
     passed, at = least_gaps(boxes, near, leaving, open_rad - leaving)
     between = (at > leaving) & (at < open_rad) & (passed < np.minimum(open_gaps, LOOK_MM))
     tip_passes = np.flatnonzero(between).tolist()
     if tip_passes:
         found = (*found, *meet(cut_place, near, tip_passes, at[between].tolist()))
+    found = tuple(each for each in found if each.gap_mm < LOOK_MM)
     return tuple(sorted(found, key=_by_gap))
 
 

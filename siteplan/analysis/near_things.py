@@ -13,13 +13,7 @@ from siteplan.analysis.fixed_things import FixedThings, Thing
 from siteplan.analysis.ground import GroundResult
 from siteplan.analysis.leaf_places import LeafPlace
 from siteplan.geometry.boxes import Box
-from siteplan.geometry.clearance import (
-    distances,
-    distances_discs,
-    least_over_sweep,
-    least_over_sweep_discs,
-    nearest_pairs,
-)
+from siteplan.geometry.clearance import least_over_sweep, least_over_sweep_discs, nearest_pairs
 from siteplan.geometry.points import Array, Point
 
 TIE_MM = 1e-6
@@ -99,18 +93,6 @@ def things_beside(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, gro
     )
 
 
-def gaps_standing(boxes: tuple[Box, ...], near: NearThings, angle_rad: float) -> Array:
-    """Return the gap to each near thing at one angle; infinite for those without an outline left."""
-    gaps = np.full(len(near.things), inf)
-    for box in boxes:
-        if len(near.segments):
-            np.minimum.at(gaps, near.owner, distances(box, near.segments, angle_rad))
-        if len(near.discs):
-            found = distances_discs(box, near.discs[:, :2], near.discs[:, 2], angle_rad)
-            np.minimum.at(gaps, near.disc_owner, found)
-    return gaps
-
-
 def least_gaps(boxes: tuple[Box, ...], near: NearThings, start_rad: float, turn_rad: float) -> tuple[Array, Array]:
     """Return the least gap to each near thing over a turn, and the first angle of it."""
     least, angle = np.full(len(near.things), inf), np.zeros(len(near.things))
@@ -151,17 +133,11 @@ def meet(place: LeafPlace, near: NearThings, wanted: Sequence[int], angles_rad: 
     np.minimum.at(nearest, owners, tied)
     best = np.zeros(len(near.things), dtype=np.intp)
     best[owners[tied == nearest[owners]]] = np.flatnonzero(tied == nearest[owners])
-    leaf_places, thing_places = place.frame.to_world(on_leaf).tolist(), place.frame.to_world(on_thing).tolist()
+    rows = best[list(wanted)]
+    places = place.frame.to_world(np.stack((on_leaf[rows], on_thing[rows]), 1)).tolist()
     return tuple(
-        Meeting(
-            near.things[number].id,
-            near.things[number].what,
-            float(gaps[best[number]]),
-            float(angle),
-            tuple(leaf_places[best[number]]),
-            tuple(thing_places[best[number]]),
-        )
-        for number, angle in zip(wanted, angles_rad, strict=True)
+        Meeting(near.things[number].id, near.things[number].what, gap, float(angle), tuple(leaf_at), tuple(thing_at))
+        for number, angle, gap, (leaf_at, thing_at) in zip(wanted, angles_rad, gaps[rows].tolist(), places, strict=True)
     )
 
 

@@ -96,5 +96,6 @@ class NoticeStrip(QFrame):
     def _place(self) -> None:
         width = self._over.width() - 2 * GAP
         self._layout.activate()
-        height = self._layout.heightForWidth(width) if self._layout.hasHeightForWidth() else self.sizeHint().height()
-        self.setGeometry(GAP, GAP, width, max(height, self.minimumSizeHint().height()))
+        border = 2 * self.frameWidth()
+        height = max(self._layout.heightForWidth(width - border) + border, self.minimumSizeHint().height())
+        self.setGeometry(GAP, GAP, width, height)

@@ -5,6 +5,7 @@ from typing import Final, NamedTuple
 
 from PySide6.QtCore import (
     QAbstractListModel,
+    QItemSelection,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
@@ -14,7 +15,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFocusEvent, QFont, QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QListView, QStyle, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from siteplan.canvas.painting import label_font
@@ -114,11 +115,18 @@ class TwoLineList(QListView):
         elif self.currentIndex().isValid():
             self._mark(QModelIndex())
 
-    def currentChanged(self, current: Index, previous: Index) -> None:
+    def selectionChanged(self, selected: QItemSelection, deselected: QItemSelection) -> None:
         """Tell which item was selected."""
-        super().currentChanged(current, previous)
-        if current.isValid() and not self.signalsBlocked():
-            self.chosen.emit(self.items.items[current.row()].key)
+        super().selectionChanged(selected, deselected)
+        chosen = selected.indexes()
+        if chosen and not self.signalsBlocked():
+            self.chosen.emit(self.items.items[chosen[0].row()].key)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Take the focus without going to any item."""
+        super().focusInEvent(event)
+        if not self.selectionModel().hasSelection():
+            self.selectionModel().clearCurrentIndex()
 
     def item_width(self) -> int:
         """Return the width of the items, the same with a scroll bar and without."""

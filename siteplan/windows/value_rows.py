@@ -37,7 +37,6 @@ SAME_RAD: Final = 1e-6
 
 NOT_SHOWN: Final = ("id", "revisions", "plates")
 LABELS: Final = {
-    "approved_by": "released by",
     "document_no": "document number",
     "use.land": "land use",
     "use.openings_per_day": "openings a day",

@@ -30,7 +30,7 @@ def test_every_part_carries_the_source_of_the_symbol(name: str) -> None:
     assert {part.source for part in symbol_primitives(symbol(name, "7"))} == {"F1"}
 
 
-@pytest.mark.parametrize("name", SYMBOLS)
+@pytest.mark.parametrize("name", [name for name in SYMBOLS if not name.startswith("sign_")])  # these stand off
 def test_half_size_reaches_the_edge_of_the_outline(name: str) -> None:
     left, bottom, right, top = shapely.LinearRing(symbol_outline(symbol(name))).bounds
 

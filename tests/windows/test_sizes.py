@@ -11,7 +11,7 @@ from siteplan.windows.row_editor import RowEditor
 from tests.windows.opened import FULL_HD, SMALL, opened_window, settle
 
 WHOLE_WINDOWS = [
-    pytest.param(size, percent, stage, id=f"{size[0]}-{percent}-{stage}")
+    pytest.param((size, percent, stage), id=f"{size[0]}-{percent}-{stage}")
     for size in (SMALL, FULL_HD)
     for percent in (100, 200)
     for stage in ("Lay out", "Swing", "Sheets")
@@ -29,10 +29,7 @@ def shown(qtbot: QtBot, request: pytest.FixtureRequest) -> MainWindow:
     return window
 
 
-def each_size(test: object) -> object:
-    """Run a test at every size."""
-    values = [parameter.values for parameter in WHOLE_WINDOWS]
-    return pytest.mark.parametrize("shown", values, indirect=True, ids=[each.id for each in WHOLE_WINDOWS])(test)
+each_size = pytest.mark.parametrize("shown", WHOLE_WINDOWS, indirect=True)
 
 
 def visible(window: MainWindow, kind: type) -> Iterator[QWidget]:
