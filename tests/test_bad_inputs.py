@@ -98,6 +98,13 @@ class TestTheGround:
         asked = [each for each in check_site(site) if each.code == "A-03" and each.severity == "Ask"]
         assert asked
 
+    def test_shots_far_from_the_gate_are_no_pass(self) -> None:
+        shots = ((90e3, 90e3, 0.0), (95e3, 90e3, 0.0), (90e3, 95e3, 0.0))
+        ground = ShotGround(shots=tuple(Shot(id=f"G{i}", at=(x, y), height_mm=z) for i, (x, y, z) in enumerate(shots)))
+        site = replace(demo_site("courtyard-pair"), ground=ground)
+        asked = {each.subjects[0] for each in check_site(site) if each.code == "A-03" and each.severity == "Ask"}
+        assert asked == {"A", "B"}
+
     def test_grade_of_a_cliff_is_refused(self) -> None:
         with pytest.raises(ModelError, match="below 100 %, not 120 %"):
             PlaneGround(y_grade=1.2)

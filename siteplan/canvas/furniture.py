@@ -24,7 +24,7 @@ BAR_TEXT: Final = 11
 BAR_TEXT_GAP: Final = 5.0
 NORTH_HALF: Final = 34.0
 FIELDS: Final = 4
-BAR_STEPS: Final = (1.0, 2.0, 4.0, 10.0)  # of a bar: four fields of a quarter, a half, one whole
+BAR_STEPS: Final = (0.4, 1.0, 2.0, 4.0)  # of a bar: four fields of a tenth, a quarter, a half, one whole
 FOOT_MM: Final = 304.8
 METRE_MM: Final = 1000.0
 

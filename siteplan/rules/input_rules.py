@@ -90,8 +90,10 @@ def ground_is_known(site: Site) -> Iterator[Finding]:
         yield _missing("A-03", "ground", "ground", case="none")
     elif result.fault:
         yield _missing("A-03", "ground", "ground", case="fault", fault=result.fault)
-    for leaf, fit in ground_fits(site.document).items():
-        if not fit.covered:
+    fits = ground_fits(site.document)
+    for leaf, place in leaf_places(site.document).items():
+        waits_for_shots = result.surface is not None and place.leaf.bottom_gap_mm is not None
+        if waits_for_shots and (leaf not in fits or not fits[leaf].covered):
             yield _missing("A-03", leaf, leaf_name(leaf), case="not covered")
     if isinstance(ground, ShotGround) and result.surface is not None and len(ground.shots) == SHOTS_OF_A_CHECKED_PLANE:
         yield from _uneven(ground)

@@ -29,10 +29,10 @@ def shown(qtbot: QtBot, request: pytest.FixtureRequest) -> MainWindow:
     return window
 
 
-each_size = pytest.mark.parametrize("shown", WHOLE_WINDOWS, indirect=True)
+each_size: pytest.MarkDecorator = pytest.mark.parametrize("shown", WHOLE_WINDOWS, indirect=True)
 
 
-def visible(window: MainWindow, kind: type) -> Iterator[QWidget]:
+def visible(window: MainWindow, kind: type[QWidget]) -> Iterator[QWidget]:
     return (each for each in window.findChildren(kind) if each.isVisible() and each.width() > 0)
 
 
