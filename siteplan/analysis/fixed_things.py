@@ -142,15 +142,25 @@ def is_solid(solid: Solid) -> bool:
             return True
 
 
-def _ground_range(outlines: list[Array], ground: GroundResult) -> tuple[Array, Array]:
-    """Return the least and greatest ground height under each outline; 0 where no ground is known."""
-    if ground.surface is None or not outlines:
-        return np.zeros(len(outlines)), np.zeros(len(outlines))
-    heights = heights_at(ground.surface, np.vstack([rows[:, :2] for rows in outlines]))
-    starts = np.cumsum([0, *(len(rows) for rows in outlines[:-1])])
-    lows = np.minimum.reduceat(np.where(np.isnan(heights), -inf, heights), starts)
-    highs = np.maximum.reduceat(np.where(np.isnan(heights), inf, heights), starts)
-    return lows, highs  # beyond the shots the height is anything: the thing is taken to be in the way
+def _height_ranges(solids: list[Solid], ground: GroundResult) -> tuple[Array, Array]:
+    """Return the heights of underside and top of each solid from the datum; infinite where nobody has said."""
+    above = [_heights(solid) for solid in solids]
+    lows = np.array([bottom for bottom, _ in above])
+    highs = np.array([inf if top is None else top for _, top in above])
+    if ground.surface is None or not solids:
+        return lows, highs
+    places = [_segments(solid).reshape(-1, 2) for solid in solids]
+    level = heights_at(ground.surface, np.vstack(places))
+    starts = np.cumsum([0, *(len(rows) for rows in places[:-1])])
+    # beyond the shots the height is anything: the thing is taken to be in the way
+    lows += np.minimum.reduceat(np.where(np.isnan(level), -inf, level), starts)
+    highs += np.maximum.reduceat(np.where(np.isnan(level), inf, level), starts)
+    return lows, highs
+
+
+def _standing(*collections: tuple[Solid, ...]) -> list[Solid]:
+    """Return the records that stand in the way."""
+    return [solid for records in collections for solid in records if is_solid(solid) and len(_segments(solid))]
 
 
 def _collect(
@@ -161,17 +171,12 @@ def _collect(
     pads: tuple[Pad, ...],
     ground: GroundResult,
 ) -> FixedThings:
-    solids: list[Solid] = [
-        solid for solid in (*edges, *obstacles, *posts, *drives, *pads) if is_solid(solid) and len(_segments(solid))
-    ]
-    outlines = [_segments(solid) for solid in solids]
-    ground_lows, ground_highs = _ground_range(outlines, ground)
-    heights = [_heights(solid) for solid in solids]
-    lows = ground_lows + np.array([bottom for bottom, _ in heights])
-    highs = ground_highs + np.array([inf if top is None else top for _, top in heights])
-    discs = [(number, disc) for number, solid in enumerate(solids) if (disc := _disc(solid)) is not None]
-    straight = [number for number, solid in enumerate(solids) if _disc(solid) is None]
-    segments = np.vstack([np.empty((0, 4)), *(outlines[number] for number in straight)])
+    solids = _standing(edges, obstacles, posts, drives, pads)
+    lows, highs = _height_ranges(solids, ground)
+    rounds = {number: disc for number, solid in enumerate(solids) if (disc := _disc(solid)) is not None}
+    straight = [number for number in range(len(solids)) if number not in rounds]
+    outlines = [_segments(solids[number]) for number in straight]
+    segments = np.vstack([np.empty((0, 4)), *outlines])
     things = tuple(
         Thing(solid.id, _name(solid), low, high, footprint(solid))
         for solid, low, high in zip(solids, lows.tolist(), highs.tolist(), strict=True)
@@ -179,9 +184,9 @@ def _collect(
     return FixedThings(
         things=things,
         segments=_frozen(segments),
-        of_segment=_frozen_index(np.repeat(straight, [len(outlines[number]) for number in straight])),
-        discs=_frozen(np.array([disc for _, disc in discs]).reshape(-1, 3)),
-        of_disc=_frozen_index(np.array([number for number, _ in discs])),
+        of_segment=_frozen_index(np.repeat(straight, list(map(len, outlines)))),
+        discs=_frozen(np.array(list(rounds.values())).reshape(-1, 3)),
+        of_disc=_frozen_index(np.array(list(rounds))),
         lows=_frozen(lows),
         highs=_frozen(highs),
         index=shapely.STRtree(shapely.linestrings(segments.reshape(-1, 2, 2))),
