@@ -4,7 +4,7 @@ A handle is a place of a record that can be taken hold of: the whole thing, one 
 """
 
 from collections.abc import Iterator
-from math import cos, degrees, hypot, pi, radians, sin
+from math import degrees, hypot, pi, radians, sqrt
 from typing import Final, NamedTuple
 
 from msgspec.structs import replace
@@ -28,6 +28,7 @@ HINGE: Final = "hinge"
 SIZE: Final = "size"
 RADIUS: Final = "radius"
 LEAST_STOP_RAD: Final = radians(1)
+HARDLY_OPEN_RAD: Final = 1.5 * pi
 LEAST_SIZE_MM: Final = 10.0
 
 _SAID: Final = {
@@ -205,9 +206,9 @@ def _place_of(record: Record, part: str) -> Point | None:
 
 def _gone(dx_mm: float, dy_mm: float, style: LengthStyle) -> str:
     """Return how far a thing has gone, in the directions seen from outside."""
-    across = f"{write_length(abs(dx_mm), style)} {'right' if dx_mm > 0 else 'left'}"
-    along = f"{write_length(abs(dy_mm), style)} {'inward' if dy_mm > 0 else 'outward'}"
-    return f"{across}, {along}"
+    across = f"{write_length(abs(dx_mm), style)} {'right' if dx_mm > 0 else 'left'}" if dx_mm else ""
+    along = f"{write_length(abs(dy_mm), style)} {'inward' if dy_mm > 0 else 'outward'}" if dy_mm else ""
+    return ", ".join(filter(None, (across, along)))
 
 
 def _with_stop(document: Document, leaf_id: str, to: Point) -> Document:
@@ -216,14 +217,14 @@ def _with_stop(document: Document, leaf_id: str, to: Point) -> Document:
     local = place.frame.point_to_local(to)
     angle = direction_between((0.0, 0.0), local) % (2 * pi)
     # a pull past the closed leaf, to its far side, is meant as "hardly open", not as "all the way round"
-    angle = LEAST_STOP_RAD if angle > 3 * pi / 2 else min(pi, max(LEAST_STOP_RAD, angle))
+    angle = LEAST_STOP_RAD if angle > HARDLY_OPEN_RAD else min(pi, max(LEAST_STOP_RAD, angle))
     return with_record(document, replace(leaf, open_angle_rad=angle))
 
 
 def _corner(record: Pad | Post) -> Point:
     across, along = _size(record)
     if isinstance(record, Post) and record.shape == "round":
-        across, along = across * cos(pi / 4), along * sin(pi / 4)
+        across, along = across * sqrt(1 / 2), along * sqrt(1 / 2)
     return Frame(record.at, record.turn_rad).point_to_world((across / 2, along / 2))
 
 

@@ -23,6 +23,12 @@ BAR_HEIGHT: Final = 5.0
 BAR_TEXT: Final = 11
 BAR_TEXT_GAP: Final = 5.0
 NORTH_HALF: Final = 34.0
+NORTH_SHARE: Final = 0.75  # of its size on sheets
+BAR_SHARE: Final = 0.33  # of the window, at most
+ROOM_FOR_TEXT: Final = 30.0  # a field of the bar with less has no text of its own
+TENTHS: Final = 10.0
+TAPE_FRACTION: Final = 16
+METRE_DECIMALS: Final = 2
 FIELDS: Final = 4
 BAR_STEPS: Final = (0.4, 1.0, 2.0, 4.0)  # of a bar: four fields of a tenth, a quarter, a half, one whole
 FOOT_MM: Final = 304.8
@@ -39,9 +45,9 @@ class ScaleBar(NamedTuple):
 def scale_bar(longest_mm: float, units: Units) -> ScaleBar:
     """Return the longest bar of round length that is no longer than asked."""
     unit_mm = METRE_MM if units in ("m", "mm") else FOOT_MM
-    decade = 10.0 ** floor(log10(longest_mm / unit_mm))
+    decade = TENTHS ** floor(log10(longest_mm / unit_mm))
     length = max(step * decade * unit_mm for step in BAR_STEPS if step * decade * unit_mm <= longest_mm)
-    style = LengthStyle("m", decimals=2) if units in ("m", "mm") else LengthStyle("ftin", 16)
+    style = LengthStyle("m", decimals=METRE_DECIMALS) if units in ("m", "mm") else LengthStyle("ftin", TAPE_FRACTION)
     texts = tuple(_plain(write_length(length * field / FIELDS, style, zero_feet=True)) for field in range(FIELDS + 1))
     return ScaleBar(length, texts)
 
@@ -61,7 +67,7 @@ def paint_furniture(painter: QPainter, frame: PlanFrame, text_scale: float, unit
 
 
 def _paint_bar(painter: QPainter, frame: PlanFrame, text_scale: float, units: Units) -> None:
-    longest = min(BAR_LONGEST * text_scale, frame.width / 3)
+    longest = min(BAR_LONGEST * text_scale, BAR_SHARE * frame.width)
     bar = scale_bar(longest / frame.scale, units)
     width, height = bar.length_mm * frame.scale, BAR_HEIGHT * text_scale
     font = label_font("regular", round(BAR_TEXT * text_scale))
@@ -75,14 +81,15 @@ def _paint_bar(painter: QPainter, frame: PlanFrame, text_scale: float, units: Un
         if field < FIELDS:
             painter.setBrush(QColor(LIGHT.ink if field % 2 == 0 else LIGHT.paper))
             painter.drawRect(QRectF(at, top, width / FIELDS, height))
-        paint_text(painter, text, QPointF(at, top - BAR_TEXT_GAP * text_scale), font, LIGHT.mid, align=1 / 2)
+        if width / FIELDS >= ROOM_FOR_TEXT * text_scale or field in (0, FIELDS):
+            paint_text(painter, text, QPointF(at, top - BAR_TEXT_GAP * text_scale), font, LIGHT.mid, align=1 / 2)
     painter.restore()
 
 
 def _paint_north(painter: QPainter, frame: PlanFrame, text_scale: float, datum: Datum) -> None:
     half = NORTH_HALF * text_scale
     symbol = Symbol(name="north", at=(0.0, 0.0), pen=Pen.NOTE, turn_rad=datum.north_rad - pi / 2)
-    pixels = PlanFrame(scale=PIXELS_PER_PAPER_MM * text_scale * 3 / 4, width=frame.width, height=frame.height)
+    pixels = PlanFrame(scale=PIXELS_PER_PAPER_MM * text_scale * NORTH_SHARE, width=frame.width, height=frame.height)
     away = (frame.width / 2 - MARGIN * text_scale - half, frame.height / 2 - MARGIN * text_scale - half)
     at_corner = pixels._replace(centre=(-away[0] / pixels.scale, -away[1] / pixels.scale))
-    paint_paths(painter, at_ratio(paths_of((symbol,)), 1.0), at_corner, text_scale * 3 / 4)
+    paint_paths(painter, at_ratio(paths_of((symbol,)), 1.0), at_corner, text_scale * NORTH_SHARE)

@@ -23,7 +23,9 @@ CROSS: Final = 9.0
 POINTER_AWAY: Final = QPointF(18.0, 22.0)
 POINTER_TEXT: Final = 13
 POINTER_LINE: Final = 18.0
-REFUSAL_CHARACTERS: Final = 60
+POINTER_EDGE: Final = 6.0
+POINTER_CORNER: Final = 4.0
+POINTER_GROUND: Final = 0.85  # how much of what lies below the words is hidden
 LINE_NAME_OFF_MM: Final = 1.4  # paper, from a line to the feet of its name
 LINE_NAME_INSET_MM: Final = 4.0  # from the upper or right end of the line
 EDGE_INSET: Final = 24.0  # names of lines keep this far from the edge of the window
@@ -96,17 +98,16 @@ def paint_pointer_words(
     if not shown:
         return
     width = max(QFontMetricsF(font).horizontalAdvance(text) for text, font, _ in shown)
-    pitch = POINTER_LINE * text_scale
+    pitch, edge = POINTER_LINE * text_scale, POINTER_EDGE * text_scale
     away = POINTER_AWAY * text_scale
-    x = min(pointer.x() + away.x(), frame.width - width - pitch / 2)
+    x = min(pointer.x() + away.x(), frame.width - width - 2 * edge)
     y = min(pointer.y() + away.y(), frame.height - len(shown) * pitch)
     ground = QColor(LIGHT.paper)
-    ground.setAlphaF(0.85)
+    ground.setAlphaF(POINTER_GROUND)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(ground)
-    painter.drawRoundedRect(
-        QRectF(x - pitch / 3, y - pitch * 0.8, width + pitch * 2 / 3, len(shown) * pitch + pitch / 4), 4, 4
-    )
+    box = QRectF(x - edge, y - pitch + edge / 2, width + 2 * edge, len(shown) * pitch + edge / 2)
+    painter.drawRoundedRect(box, POINTER_CORNER, POINTER_CORNER)
     for number, (text, font, colour) in enumerate(shown):
         paint_text(painter, text, QPointF(x, y + number * pitch), font, colour)
 

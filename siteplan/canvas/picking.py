@@ -1,6 +1,6 @@
 """What lies under a place of the plan: measured on the model, to the true arcs. No Qt."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from itertools import pairwise
 from math import atan2, hypot, pi
 from typing import Final, NamedTuple
@@ -71,21 +71,31 @@ def pick(layers: Iterable[Targets], place: Point, reach_mm: float, ratio: float)
 
 def hit_in(targets: Targets, place: Point, reach_mm: float, ratio: float) -> Hit | None:
     """Return what of one layer lies nearest to a place within reach."""
-    hits = [Hit(_arc_distance(arc, place), arc.source) for arc in targets.arcs]
-    hits += [Hit(_symbol_distance(symbol, place, ratio), symbol.source) for symbol in targets.symbols]
-    hits += [Hit(INSIDE_SHARE * reach_mm, source) for source, rings in targets.areas if is_inside(rings, place)]
-    discs = (arc for arc in targets.arcs if isinstance(arc, Circle))
-    hits += [
-        Hit(INSIDE_SHARE * reach_mm, disc.source)
-        for disc in discs
-        if distance_between(place, disc.centre) < disc.radius
-    ]
+    hits = (*_line_hits(targets, place), *_symbol_hits(targets, place, ratio), *_area_hits(targets, place, reach_mm))
+    return min((hit for hit in hits if hit.distance_mm <= reach_mm and hit.source), default=None)
+
+
+def _line_hits(targets: Targets, place: Point) -> Iterator[Hit]:
+    for arc in targets.arcs:
+        yield Hit(_arc_distance(arc, place), arc.source)
     if len(targets.segments):
         distances = segment_distances(targets.segments, place)
         nearest = len(distances) - 1 - int(np.argmin(distances[::-1]))
-        hits.append(Hit(float(distances[nearest]), targets.of_segments[nearest]))
-    within = [hit for hit in hits if hit.distance_mm <= reach_mm and hit.source]
-    return min(within, default=None)
+        yield Hit(float(distances[nearest]), targets.of_segments[nearest])
+
+
+def _symbol_hits(targets: Targets, place: Point, ratio: float) -> Iterator[Hit]:
+    for symbol in targets.symbols:
+        yield Hit(_symbol_distance(symbol, place, ratio), symbol.source)
+
+
+def _area_hits(targets: Targets, place: Point, reach_mm: float) -> Iterator[Hit]:
+    for source, rings in targets.areas:
+        if is_inside(rings, place):
+            yield Hit(INSIDE_SHARE * reach_mm, source)
+    for arc in targets.arcs:
+        if isinstance(arc, Circle) and distance_between(place, arc.centre) < arc.radius:
+            yield Hit(INSIDE_SHARE * reach_mm, arc.source)
 
 
 def segment_distances(segments: Array, place: Point) -> Array:

@@ -32,7 +32,7 @@ WITNESS_WIDER_MM: Final = 0.25
 
 
 class PlanScene:
-    """Paints a document; layers that stand still during a drag are kept as one picture."""
+    """Paints a document; layers under all that moves during a drag are kept as one picture."""
 
     def __init__(self) -> None:
         self.document = Document(project=Project(title=""))
@@ -62,7 +62,7 @@ class PlanScene:
         self._finding = finding
 
     def begin_drag(self) -> None:
-        """Keep a picture of all layers that do not change from now on."""
+        """Keep a picture of the layers under all that changes from now on."""
         self._moving, self._still = frozenset(), None
 
     def end_drag(self) -> None:
@@ -131,11 +131,12 @@ class PlanScene:
         if self._moving is None:
             self.layers.paint(painter, order, frame, text_scale)
             return
+        # what lies over the lowest moving layer is painted anew with it, so that the order stays as it is
+        first = next((number for number, name in enumerate(order) if name in self._moving), len(order))
         if self._still is None or self._still[0] != frame:
-            names = tuple(name for name in order if name not in self._moving)
-            self._still = (frame, self._picture(names, frame, text_scale, dots_per_pixel))
+            self._still = (frame, self._picture(order[:first], frame, text_scale, dots_per_pixel))
         painter.drawPixmap(0, 0, self._still[1])
-        self.layers.paint(painter, tuple(name for name in order if name in self._moving), frame, text_scale)
+        self.layers.paint(painter, order[first:], frame, text_scale)
 
     def _picture(self, names: tuple[str, ...], frame: PlanFrame, text_scale: float, dots_per_pixel: float) -> QPixmap:
         picture = QPixmap(QSize(round(frame.width * dots_per_pixel), round(frame.height * dots_per_pixel)))

@@ -1,4 +1,4 @@
-"""The plan: ink on white paper, to be looked at, grabbed, dragged and moved about.
+"""The plan to work on: what is drawn can be selected, grabbed, dragged and nudged.
 
 The widget shows a document and asks for changes by signals; it keeps no document of its own.  The Yard list says the
 same to those who do not see it.
@@ -8,64 +8,28 @@ from collections.abc import Mapping
 from math import hypot
 from typing import Final, NamedTuple
 
-from PySide6.QtCore import QEvent, QMetaObject, QPointF, QRectF, QSize, Qt, Signal, Slot
-from PySide6.QtGui import (
-    QColor,
-    QFocusEvent,
-    QFontInfo,
-    QKeyEvent,
-    QMouseEvent,
-    QNativeGestureEvent,
-    QPainter,
-    QPainterPath,
-    QPaintEvent,
-    QPen,
-    QResizeEvent,
-    QWheelEvent,
-)
+from PySide6.QtCore import QEvent, QMetaObject, QPointF, Qt, Signal, Slot
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QWidget
 
 from siteplan.analysis.leaf_places import leaf_places
 from siteplan.canvas.drag_session import UNIT_STEPS_MM, DragSession
 from siteplan.canvas.dragging import Handle, swing_angle, whole_handle
-from siteplan.canvas.extents import gate_places, plan_places
 from siteplan.canvas.overlay import paint_pointer_words, paint_snap_cross
 from siteplan.canvas.painting import ratio_of
-from siteplan.canvas.palette import LIGHT
-from siteplan.canvas.plan_frame import Margins, PlanFrame
-from siteplan.canvas.plan_scene import PlanScene
+from siteplan.canvas.plan_paper import ARROWS, PlanPaper
 from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document
-from siteplan.rules.findings import Finding
 
-TEXT_PIXELS: Final = 13  # of the program at a text size of 100 %
 # Pixels at a text size of 100 %.
 REACH: Final = 6.0
 HANDLE_REACH: Final = 8.0
 SNAP_REACH: Final = 8.0
 DRAG_STARTS: Final = 4.0
-KEY_PAN: Final = 60.0
-RADIUS: Final = 8.0
-FOCUS_LINE: Final = 2.0
-GATE_MARGINS: Final = Margins(70.0, 60.0, 70.0, 150.0)  # three rows of dimensions stand under a gate
-PLAN_MARGINS: Final = Margins(50.0, 50.0, 50.0, 70.0)
 
-KEY_ZOOM: Final = 1.25
-WHEEL_BASE: Final = 1.0015  # of the zoom, for one eighth of a degree of the wheel
 MANY: Final = 10.0  # unit steps of an arrow with Shift
 FEW: Final = 0.1  # and with Alt
-ARROWS: Final = {
-    Qt.Key.Key_Left: (-1.0, 0.0),
-    Qt.Key.Key_Right: (1.0, 0.0),
-    Qt.Key.Key_Up: (0.0, 1.0),
-    Qt.Key.Key_Down: (0.0, -1.0),
-}
-KEY_REASONS: Final = (
-    Qt.FocusReason.TabFocusReason,
-    Qt.FocusReason.BacktabFocusReason,
-    Qt.FocusReason.ShortcutFocusReason,
-)
-PLUS_KEYS: Final = (Qt.Key.Key_Plus, Qt.Key.Key_Equal)
+NO_PLACE: Final = "This has no place of its own: move the post it hangs on, or type its numbers."
 
 
 class _Swing(NamedTuple):
@@ -76,8 +40,8 @@ class _Swing(NamedTuple):
     angle_rad: float
 
 
-class PlanWidget(QWidget):
-    """The plan of one document."""
+class PlanWidget(PlanPaper):
+    """The plan of one document, and what the mouse and the keys do to it."""
 
     picked = Signal(str)  # id of a record, or empty
     edited = Signal(str, object, object)  # what it is called, the document, one token for one drag or held key
@@ -87,82 +51,23 @@ class PlanWidget(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self.scene = PlanScene()
-        self.frame = PlanFrame()
-        self.paints = 0  # paint events so far
         self._angles: dict[str, float] = {}
         self._pressed_at: QPointF | None = None
         self._drag: DragSession | None = None
-        self._dragging = False  # the pointer has gone far enough to mean it
         self._swing: _Swing | None = None
-        self._pan_from: QPointF | None = None
-        self._space_held = False
+        self._dragging = False  # the pointer has gone far enough to mean it
         self._held: DragSession | None = None  # an arrow key being held
         self._pointer = QPointF()
         self._alone = False  # Alt refuses snaps
         self._waiting = False  # a step of the drag is due in this turn of the event loop
-        self._fit_due = True
-        self._ringed = False
         self.setMouseTracking(True)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
         self.setAccessibleName("Plan")
         self.setAccessibleDescription("The site drawn to scale. The Yard list names everything on it.")
-
-    # -- what is shown
-
-    @property
-    def document(self) -> Document:
-        """The document that is shown."""
-        return self.scene.document
-
-    @property
-    def text_scale(self) -> float:
-        """The text size of the window, 1 at 100 %."""
-        return QFontInfo(self.font()).pixelSize() / TEXT_PIXELS
-
-    @property
-    def middle(self) -> Point:
-        """The place of the model in the middle of the window."""
-        return self.frame.centre
 
     def show_document(self, document: Document, angles: Mapping[str, float]) -> None:
         """Show a document with its leaves at given angles."""
         self._angles = dict(angles)
-        self.scene.show(document, angles)
-        self.update()
-
-    def select(self, id: str) -> None:
-        """Show a record as selected; an empty id shows none."""
-        self.scene.select(id)
-        self.update()
-
-    def show_finding(self, finding: Finding | None) -> None:
-        """Show where a finding was measured."""
-        self.scene.show_finding(finding)
-        self.update()
-
-    def fit_gate(self) -> None:
-        """Show the gate as large as fits, or everything while there is no gate."""
-        places = gate_places(self.document) or plan_places(self.document)
-        frame = self.frame.fitted(places, GATE_MARGINS.scaled(self.text_scale))
-        if self.scene.is_crowded(frame, self.text_scale):  # without its names and rows of dimensions it needs less
-            frame = self.frame.fitted(places, PLAN_MARGINS.scaled(self.text_scale))
-        self._look(frame)
-
-    def fit_plan(self) -> None:
-        """Show everything as large as fits."""
-        self._look(self.frame.fitted(plan_places(self.document), PLAN_MARGINS.scaled(self.text_scale)))
-
-    def fit_when_shown(self) -> None:
-        """Fit the gate as soon as the size of the window is known."""
-        self._fit_due = True
-        if self.isVisible():
-            self._fit_if_due()
-
-    def zoom(self, factor: float) -> None:
-        """Enlarge about the middle."""
-        self._look(self.frame.zoomed(factor, (self.width() / 2, self.height() / 2)))
+        super().show_document(document, angles)
 
     def leave(self) -> bool:
         """Give up the drag under way, or return False when there is none."""
@@ -175,11 +80,13 @@ class PlanWidget(QWidget):
         self._end_drag()
         return True
 
-    # -- gestures
-
-    def _look(self, frame: PlanFrame) -> None:
-        self.frame = frame
-        self.update()
+    def paint_over(self, painter: QPainter) -> None:
+        """Paint what a drag measures and snaps to."""
+        if self._drag is not None and self._dragging:
+            state = self._drag.state
+            if state.snap is not None:
+                paint_snap_cross(painter, state.snap.at, self.frame, self.text_scale)
+            paint_pointer_words(painter, self._pointer, state, self.frame, self.text_scale)
 
     def _place(self, pixel: QPointF) -> Point:
         return self.frame.to_model((pixel.x(), pixel.y()))
@@ -256,23 +163,17 @@ class PlanWidget(QWidget):
         if thing != self.scene.hovered:
             self.scene.hovered = thing
             self.update()
-        if self._space_held:
-            self.setCursor(Qt.CursorShape.OpenHandCursor)
-        elif handle is not None:
+        if handle is not None:
             self.setCursor(Qt.CursorShape.SizeAllCursor)
         else:
             self.setCursor(Qt.CursorShape.PointingHandCursor if thing else Qt.CursorShape.ArrowCursor)
 
     def _arrow(self, direction: Point, modifiers: Qt.KeyboardModifier, repeats: bool) -> None:
-        """Nudge what is selected, or move the paper when nothing is."""
+        """Nudge what is selected."""
         selected = self.scene.selected
-        if not selected:
-            step = KEY_PAN * self.text_scale
-            self._look(self.frame.panned(-direction[0] * step, direction[1] * step))
-            return
         handle = whole_handle(self.document, selected, (0.0, 0.0))
         if handle is None:
-            self.refused.emit("This has no place of its own: move the post it hangs on, or type its numbers.")
+            self.refused.emit(NO_PLACE)
             return
         if self._held is None or not repeats or self._held.handle.id != selected:
             self._held = DragSession(self.document, handle, (0.0, 0.0))
@@ -281,143 +182,51 @@ class PlanWidget(QWidget):
         state = DragSession(self.document, handle, (0.0, 0.0)).move((direction[0] * step, direction[1] * step), 0.0)
         self.edited.emit(self._held.label, state.document, self._held.token)
 
-    def _fit_if_due(self) -> None:
-        if self._fit_due and self.width() > 1 and self.height() > 1:
-            self._fit_due = False
-            self.frame = self.frame.resized(self.width(), self.height())
-            self.fit_gate()
-
     # -- events
-
-    def sizeHint(self) -> QSize:
-        """Return a size at which a gate can be read."""
-        return QSize(640, 420)
-
-    def minimumSizeHint(self) -> QSize:
-        """Return the least size at which anything can be read."""
-        return QSize(240, 160)
-
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Paint the plan on its paper."""
-        del event
-        self.paints += 1
-        with QPainter(self) as painter:
-            painter.fillRect(self.rect(), QColor(LIGHT.paper))
-            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-            self.scene.paint(painter, self.frame, self.text_scale, self.devicePixelRatioF())
-            if self._drag is not None and self._dragging:
-                state = self._drag.state
-                if state.snap is not None:
-                    paint_snap_cross(painter, state.snap.at, self.frame, self.text_scale)
-                paint_pointer_words(painter, self._pointer, state, self.frame, self.text_scale)
-            self._paint_border(painter)
-
-    def _paint_border(self, painter: QPainter) -> None:
-        radius, box = RADIUS, QRectF(self.rect())
-        card = QPainterPath()
-        card.addRoundedRect(box.adjusted(1 / 2, 1 / 2, -1 / 2, -1 / 2), radius, radius)
-        corners = QPainterPath()
-        corners.addRect(box)
-        painter.fillPath(corners.subtracted(card), QColor(LIGHT.desk))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        painter.setPen(QPen(QColor(LIGHT.accent), FOCUS_LINE) if self._ringed else QPen(QColor(LIGHT.rule), 1.0))
-        painter.drawPath(card)
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the middle of the plan in the middle."""
-        self.frame = self.frame.resized(event.size().width(), event.size().height())
-        self._fit_if_due()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Grab what is under the pointer, or the paper."""
-        pixel = event.position()
-        self._pointer = pixel
-        if event.button() == Qt.MouseButton.MiddleButton or (
-            self._space_held and event.button() == Qt.MouseButton.LeftButton
-        ):
-            self._pan_from = pixel
-            self.setCursor(Qt.CursorShape.ClosedHandCursor)
-        elif event.button() == Qt.MouseButton.LeftButton:
-            self._press(pixel)
+        super().mousePressEvent(event)
+        self._pointer = event.position()
+        if self._pan_from is None and event.button() == Qt.MouseButton.LeftButton:
+            self._press(event.position())
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:
         """Drag what was grabbed."""
-        pixel = event.position()
+        super().mouseMoveEvent(event)
         self._alone = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
-        if self._pan_from is not None:
-            gone = pixel - self._pan_from
-            self._pan_from = pixel
-            self._look(self.frame.panned(gone.x(), gone.y()))
-        else:
-            self._move(pixel)
+        if self._pan_from is None and not self._space_held:
+            self._move(event.position())
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         """Let go."""
-        if self._pan_from is not None and event.button() != Qt.MouseButton.RightButton:
-            self._pan_from = None
-            self._hover(event.position())
-        elif event.button() == Qt.MouseButton.LeftButton and self._pressed_at is not None:
+        super().mouseReleaseEvent(event)
+        if event.button() == Qt.MouseButton.LeftButton and self._pressed_at is not None:
             self._step()
             self._end_drag()
 
-    def wheelEvent(self, event: QWheelEvent) -> None:
-        """Zoom at the pointer with the wheel, move the paper with two fingers."""
-        fingers = event.pixelDelta()
-        if not fingers.isNull() and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self._look(self.frame.panned(fingers.x(), fingers.y()))
-            return
-        turned = event.angleDelta().y() or event.angleDelta().x()
-        pixel = event.position()
-        self._look(self.frame.zoomed(WHEEL_BASE**turned, (pixel.x(), pixel.y())))
-
-    def event(self, event: QEvent) -> bool:
-        """Zoom with a pinch of two fingers."""
-        if isinstance(event, QNativeGestureEvent) and event.gestureType() == Qt.NativeGestureType.ZoomNativeGesture:
-            pixel = event.position()
-            self._look(self.frame.zoomed(1 + event.value(), (pixel.x(), pixel.y())))
-            return True
-        return super().event(event)
-
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Leave, nudge, zoom, take hold of the paper."""
-        key = event.key()
-        if key == Qt.Key.Key_Escape and self.leave():
+        """Leave, or nudge what is selected."""
+        arrow = ARROWS.get(Qt.Key(event.key()))
+        if event.key() == Qt.Key.Key_Escape and self.leave():
             return
-        if key == Qt.Key.Key_Escape and self.scene.selected:
+        if event.key() == Qt.Key.Key_Escape and self.scene.selected:
             self.picked.emit("")
-        elif key == Qt.Key.Key_Space:
-            self._space_held = True
-            self._hover(self._pointer)
-        elif (arrow := ARROWS.get(Qt.Key(key))) is not None:
+        elif arrow is not None and self.scene.selected:
             self._arrow(arrow, event.modifiers(), event.isAutoRepeat())
-        elif key in PLUS_KEYS or key == Qt.Key.Key_Minus:
-            self.zoom(1 / KEY_ZOOM if key == Qt.Key.Key_Minus else KEY_ZOOM)
         else:
             super().keyPressEvent(event)
 
     def keyReleaseEvent(self, event: QKeyEvent) -> None:
-        """Let go of the paper; a held arrow key ends its step."""
-        if event.isAutoRepeat():
-            return
-        if event.key() == Qt.Key.Key_Space:
-            self._space_held = False
-            self._hover(self._pointer)
-        elif Qt.Key(event.key()) in ARROWS:
+        """End the step of a held arrow key."""
+        super().keyReleaseEvent(event)
+        if Qt.Key(event.key()) in ARROWS and not event.isAutoRepeat():
             self._held = None
-        else:
-            super().keyReleaseEvent(event)
-
-    def focusInEvent(self, event: QFocusEvent) -> None:
-        """Show the focus to those who came by key."""
-        self._ringed = event.reason() in KEY_REASONS
-        self.update()
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
-        """Hide the focus."""
-        del event
-        self._ringed = self._space_held = False
+        """End the step of a held arrow key."""
+        super().focusOutEvent(event)
         self._held = None
-        self.update()
 
     def leaveEvent(self, event: QEvent) -> None:
         """Point at nothing."""

@@ -37,7 +37,7 @@ def join_letters(page: PageObject) -> None:
     content.set_data(TEXT.sub(lambda text: _as_one_string(text, widths[text["font"]]), content.get_data()))
 
 
-def _as_one_string(text: re.Match[bytes], widths: list[float]) -> bytes:
+def _as_one_string(text: re.Match[bytes], widths: dict[int, float]) -> bytes:
     """Return a text as one string with the rest of each step between its letters."""
     (_, letter), *following = LETTER.findall(text["letters"])
     string = b"<%b>" % letter
@@ -47,10 +47,24 @@ def _as_one_string(text: re.Match[bytes], widths: list[float]) -> bytes:
     return b"%b[%b] TJ\nET" % (text["start"], string)
 
 
-def _letter_widths(font: DictionaryObject) -> list[float]:
-    """Return the width of each letter by its number, in thousandths of the size (clause 9.7.4.3)."""
-    widths = _found(_inner_font(font), "/W", ArrayObject)
-    return [float(width) for width in widths[1]]
+def _letter_widths(font: DictionaryObject) -> dict[int, float]:
+    """Return the width of each letter by its number, in thousandths of the size (clause 9.7.4.3).
+
+    The array holds runs of two kinds: a first letter and the list of widths from it on, or a first and a last letter
+    and the one width all between them share.
+    """
+    entries = [entry.get_object() for entry in _found(_inner_font(font), "/W", ArrayObject)]
+    widths: dict[int, float] = {}
+    at = 0
+    while at < len(entries):
+        first, after = int(entries[at]), entries[at + 1]
+        if isinstance(after, ArrayObject):
+            widths |= {first + number: float(width) for number, width in enumerate(after)}
+            at += 2
+        else:
+            widths |= dict.fromkeys(range(first, int(after) + 1), float(entries[at + 2]))
+            at += 3
+    return widths
 
 
 def mend_fonts(pages: Iterable[PageObject]) -> None:

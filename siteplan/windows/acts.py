@@ -9,7 +9,8 @@ from siteplan.analysis.ground_fit import ground_fits
 from siteplan.analysis.leaf_contacts import leaf_contacts
 from siteplan.analysis.leaf_places import leaf_places
 from siteplan.canvas.adding import Added, pairable, with_leaf, with_second_leaf
-from siteplan.canvas.plan_widget import KEY_ZOOM, PlanWidget
+from siteplan.canvas.plan_paper import KEY_ZOOM
+from siteplan.canvas.plan_widget import PlanWidget
 from siteplan.errors import SitePlanError
 from siteplan.geometry.points import Point
 from siteplan.model.document import Document, find_record
@@ -49,8 +50,8 @@ class Frame(Protocol):
     def export_sheets(self) -> None:
         """Write the sheets into files."""
 
-    def close_window(self) -> None:
-        """Close the window."""
+    def close(self) -> bool:
+        """Close the window; return whether it is closed."""
 
 
 class Acts:
@@ -182,10 +183,6 @@ class Acts:
     def zoom(self, by: Literal[1, -1]) -> None:
         """Enlarge the plan, or make it smaller."""
         self.frame.plan.zoom(KEY_ZOOM**by)
-
-    def explain(self) -> None:
-        """Go to the Why card."""
-        self.frame.show_why()
 
     # -- parts of acts
 

@@ -81,7 +81,7 @@ COMMANDS: Final[tuple[Command, ...]] = (
         about="Write the sheets as PDF, DXF and PNG",
         after_gap=True,
     ),
-    Command("job.close", "Job", "Close", lambda acts: acts.frame.close_window(), ("Ctrl+Q",), after_gap=True),
+    Command("job.close", "Job", "Close", lambda acts: acts.frame.close(), ("Ctrl+Q",), after_gap=True),
     Command(
         "edit.undo",
         "Edit",
@@ -191,7 +191,14 @@ COMMANDS: Final[tuple[Command, ...]] = (
         )
         for percent in TEXT_PERCENTS
     ),
-    Command("help.why", "Help", "Why", Acts.explain, ("F1",), about="Explain the selected finding, or this part"),
+    Command(
+        "help.why",
+        "Help",
+        "Why",
+        lambda acts: acts.frame.show_why(),
+        ("F1",),
+        about="Explain the selected finding, or this part",
+    ),
     Command("help.next", "Help", "Next part", lambda acts: acts.frame.go_to_part(1), ("F6",)),
     Command("help.before", "Help", "Part before", lambda acts: acts.frame.go_to_part(-1), ("Shift+F6",)),
 )

@@ -1,11 +1,9 @@
 """The hand-drawn signs of the window: stages, and severities by shape and letter, in a box of 20 x 20."""
 
-from collections.abc import Callable
-from math import cos, pi, sin
 from typing import Final
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen, QPolygonF
+from PySide6.QtCore import QPointF, QSize, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPaintEvent, QPen
 from PySide6.QtWidgets import QWidget
 
 from siteplan.canvas.painting import label_font, paint_text
@@ -13,9 +11,14 @@ from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.model.project import Severity
 from siteplan.windows.style import text_scale
 
+Step = tuple[float, ...]
+Strokes = tuple[tuple[Step, ...], ...]
+
+PLACE: Final = 2  # numbers of a step that is a place; a curve has four
 BOX: Final = 20.0
 STROKE: Final = 1.6
 LETTER: Final = 10  # pixels of the letter in a severity
+BASELINES: Final[dict[Severity, float]] = {"Stop": 13.6, "Guard": 13.0, "Tight": 13.8, "Ask": 13.6}
 SEVERITY_LETTERS: Final[dict[Severity, str]] = {"Stop": "S", "Guard": "G", "Tight": "T", "Ask": "?", "Note": ""}
 
 
@@ -30,7 +33,7 @@ def paint_stage_icon(painter: QPainter, stage: str, at: QPointF, scale: float, c
     pen.setCapStyle(Qt.PenCapStyle.RoundCap)
     painter.setPen(pen)
     painter.setBrush(Qt.BrushStyle.NoBrush)
-    painter.drawPath(STAGE_PATHS[stage]())
+    painter.drawPath(_drawn(STAGE_STROKES[stage]))
     painter.restore()
 
 
@@ -42,11 +45,15 @@ def paint_severity(painter: QPainter, severity: Severity, at: QPointF, scale: fl
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
     painter.setPen(Qt.PenStyle.NoPen)
     painter.setBrush(QColor(SEVERITY_COLOURS[severity]))
-    painter.drawPath(SEVERITY_PATHS[severity]())
+    if severity in DISC_RADII:
+        painter.drawEllipse(QPointF(BOX / 2, BOX / 2), DISC_RADII[severity], DISC_RADII[severity])
+    else:
+        painter.drawPath(_drawn(SEVERITY_STROKES[severity]))
     letter = SEVERITY_LETTERS[severity]
     if letter:
-        baseline = 13.0 if severity == "Guard" else 13.6
-        paint_text(painter, letter, QPointF(BOX / 2, baseline), label_font("bold", LETTER), LIGHT.paper, align=1 / 2)
+        paint_text(
+            painter, letter, QPointF(BOX / 2, BASELINES[severity]), label_font("bold", LETTER), LIGHT.paper, align=1 / 2
+        )
     painter.restore()
 
 
@@ -76,95 +83,55 @@ class SeverityMark(QWidget):
             paint_severity(painter, self.severity, at, scale)
 
 
-def _lay_out() -> QPainterPath:
-    """Draw two posts with the gate line between them."""
+def _drawn(strokes: Strokes) -> QPainterPath:
+    """Return strokes as one path: a first place each, then ends of lines, or control places and ends of curves."""
     path = QPainterPath()
-    path.addRect(QRectF(2.5, 6.5, 4.5, 7.0))
-    path.addRect(QRectF(13.0, 6.5, 4.5, 7.0))
-    path.moveTo(7.0, 10.0)
-    path.lineTo(13.0, 10.0)
+    for first, *further in strokes:
+        path.moveTo(*first)
+        for step in further:
+            if len(step) == PLACE:
+                path.lineTo(*step)
+            else:
+                path.quadTo(*step)
     return path
 
 
-def _swing() -> QPainterPath:
-    """Draw a leaf half open, and the arc of its tip."""
-    path = QPainterPath()
-    path.moveTo(4.0, 16.5)
-    path.lineTo(4.0, 3.5)
-    path.arcTo(QRectF(-9.0, 3.5, 26.0, 26.0), 90.0, -90.0)
-    path.lineTo(4.0, 16.5)
-    path.lineTo(13.2, 7.3)
-    return path
+Step = tuple[float, ...]
+Strokes = tuple[tuple[Step, ...], ...]
+PLACE: Final = 2
 
-
-def _sheets() -> QPainterPath:
-    """Draw one sheet over another."""
-    path = QPainterPath()
-    path.addRect(QRectF(2.5, 6.0, 12.0, 11.0))
-    path.moveTo(5.5, 6.0)
-    path.lineTo(5.5, 3.0)
-    path.lineTo(17.5, 3.0)
-    path.lineTo(17.5, 14.0)
-    path.lineTo(14.5, 14.0)
-    return path
-
-
-def _octagon() -> QPainterPath:
-    corners = [pi / 8 + pi / 4 * corner for corner in range(8)]
-    path = QPainterPath()
-    path.addPolygon(QPolygonF([QPointF(BOX / 2 + 9.0 * cos(turn), BOX / 2 + 9.0 * sin(turn)) for turn in corners]))
-    path.closeSubpath()
-    return path
-
-
-def _shield() -> QPainterPath:
-    path = QPainterPath(QPointF(2.5, 2.5))
-    path.lineTo(17.5, 2.5)
-    path.lineTo(17.5, 11.0)
-    path.quadTo(17.0, 15.0, 10.0, 18.5)
-    path.quadTo(3.0, 15.0, 2.5, 11.0)
-    path.closeSubpath()
-    return path
-
-
-def _caliper() -> QPainterPath:
-    """Draw a beam over two jaws, wide enough for the letter."""
-    path = QPainterPath()
-    path.addPolygon(
-        QPolygonF(
-            [
-                QPointF(1.0, 2.5),
-                QPointF(19.0, 2.5),
-                QPointF(19.0, 11.0),
-                QPointF(15.5, 8.5),
-                QPointF(15.5, 17.5),
-                QPointF(4.5, 17.5),
-                QPointF(4.5, 8.5),
-                QPointF(1.0, 11.0),
-            ]
-        )
-    )
-    path.closeSubpath()
-    return path
-
-
-def _disc() -> QPainterPath:
-    path = QPainterPath()
-    path.addEllipse(QPointF(BOX / 2, BOX / 2), 8.5, 8.5)
-    return path
-
-
-def _dot() -> QPainterPath:
-    path = QPainterPath()
-    path.addEllipse(QPointF(BOX / 2, BOX / 2), 3.5, 3.5)
-    return path
-
-
-STAGE_PATHS: Final[dict[str, Callable[[], QPainterPath]]] = {"Lay out": _lay_out, "Swing": _swing, "Sheets": _sheets}
-SEVERITY_PATHS: Final[dict[Severity, Callable[[], QPainterPath]]] = {
-    "Stop": _octagon,
-    "Guard": _shield,
-    "Tight": _caliper,
-    "Ask": _disc,
-    "Note": _dot,
+STAGE_STROKES: Final[dict[str, Strokes]] = {
+    "Lay out": (  # two posts with the gate line between them
+        ((2.5, 6.5), (7.0, 6.5), (7.0, 13.5), (2.5, 13.5), (2.5, 6.5)),
+        ((13.0, 6.5), (17.5, 6.5), (17.5, 13.5), (13.0, 13.5), (13.0, 6.5)),
+        ((7.0, 10.0), (13.0, 10.0)),
+    ),
+    "Swing": (  # a leaf half open, and the arc of its tip
+        ((4.0, 16.5), (4.0, 3.5), (9.4, 3.5, 13.2, 7.3), (17.0, 11.1, 17.0, 16.5), (4.0, 16.5)),
+        ((4.0, 16.5), (13.2, 7.3)),
+    ),
+    "Sheets": (  # one sheet over another
+        ((2.5, 6.0), (14.5, 6.0), (14.5, 17.0), (2.5, 17.0), (2.5, 6.0)),
+        ((5.5, 6.0), (5.5, 3.0), (17.5, 3.0), (17.5, 14.0), (14.5, 14.0)),
+    ),
 }
+SEVERITY_STROKES: Final[dict[Severity, Strokes]] = {
+    "Stop": (  # an octagon
+        (
+            (6.3, 1.0), (13.7, 1.0), (19.0, 6.3), (19.0, 13.7), (13.7, 19.0), (6.3, 19.0), (1.0, 13.7), (1.0, 6.3),
+            (6.3, 1.0),
+        ),
+    ),
+    "Guard": (  # a shield
+        (
+            (2.5, 2.5), (17.5, 2.5), (17.5, 11.0), (17.0, 15.0, 10.0, 18.5), (3.0, 15.0, 2.5, 11.0), (2.5, 2.5),
+        ),
+    ),
+    "Tight": (  # a caliper: a beam over two jaws, wide enough for the letter
+        (
+            (1.0, 2.5), (19.0, 2.5), (19.0, 11.0), (15.5, 8.5), (15.5, 17.5), (4.5, 17.5), (4.5, 8.5), (1.0, 11.0),
+            (1.0, 2.5),
+        ),
+    ),
+}  # fmt: skip
+DISC_RADII: Final[dict[Severity, float]] = {"Ask": 8.5, "Note": 3.5}

@@ -129,10 +129,6 @@ class MainWindow(QMainWindow):
         self.show_stage("Sheets")
         self.tray.panel.start()
 
-    def close_window(self) -> None:
-        """Close the window."""
-        self.close()
-
     def parts(self) -> tuple[tuple[str, QWidget], ...]:
         """Return the parts of the window in the order of F6, each with its title."""
         lower = self.tray if self.stage == "Sheets" else self.dial
@@ -165,14 +161,9 @@ class MainWindow(QMainWindow):
         self.plan.show_finding(self.desk.finding)
         self._show_actions()
 
-    def _show_file(self) -> None:
-        self._show_job()
-        self._show_actions()
-
     def _show_all(self) -> None:
         self._show_document()
         self._show_selection()
-        self._show_file()
 
     def _show_job(self) -> None:
         project, path = self.desk.document.project, self.desk.path
@@ -251,7 +242,8 @@ class MainWindow(QMainWindow):
         desk.document_changed.connect(self._show_document)
         desk.angles_changed.connect(self._show_angles)
         desk.selection_changed.connect(self._show_selection)
-        desk.file_changed.connect(self._show_file)
+        desk.file_changed.connect(self._show_job)
+        desk.file_changed.connect(self._show_actions)
         desk.job_changed.connect(self.plan.fit_when_shown)
         desk.said.connect(self.notices.show_notice)
         plan.picked.connect(desk.select)

@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QFont, QFontInfo, QPalette
 from PySide6.QtWidgets import QApplication, QWidget
 
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
-from siteplan.canvas.plan_widget import TEXT_PIXELS
+from siteplan.canvas.plan_paper import TEXT_PIXELS
 from siteplan.export.fonts import FAMILY, ensure_gui
 
 TEXT_PERCENTS: Final = (100, 125, 150, 175, 200)

@@ -230,27 +230,31 @@ def _mark_of(document: Document, key: str, path: str) -> Mark | None:
 def _other_rows(document: Document, part: Part, path: str, kind: inspect.Type, label: str) -> Iterator[Row]:
     value = value_at(part, path)
     label = LABELS.get(path, label)
+    plain = narrowed(kind, value)
+    referred = _referred_choices(document, part, path)
+    if referred is not None:
+        yield Row(path, label, "choice", str(value) or "none", choices=referred)
+    elif isinstance(plain, inspect.StructType):
+        for name, field in fields_of(plain.cls).items():
+            yield from _other_rows(document, part, f"{path}.{name}", field.type, field_label("", name))
+    elif isinstance(plain, inspect.LiteralType | inspect.BoolType):
+        yield Row(path, label, "choice", _word(path, value), choices=_choices(path, kind, plain))
+    elif isinstance(plain, inspect.IntType):
+        yield Row(path, label, "count", "" if value is None else str(value))
+    elif isinstance(value, str):
+        yield Row(path, label, "text", value)
+    elif isinstance(value, tuple):
+        yield Row(path, label, "fixed", ", ".join(map(str, value)))
+
+
+def _choices(
+    path: str, kind: inspect.Type, plain: inspect.LiteralType | inspect.BoolType
+) -> tuple[tuple[str, object], ...]:
+    """Return the words of a field and their values, "not said" first where nothing need be said."""
     may_be_none = isinstance(kind, inspect.UnionType) and any(isinstance(one, inspect.NoneType) for one in kind.types)
     unsaid: tuple[tuple[str, object], ...] = ((NOT_SAID, None),) if may_be_none else ()
-    referred = _referred_choices(document, part, path)
-    match narrowed(kind, value):
-        case inspect.StructType(cls=cls):
-            for name, field in fields_of(cls).items():
-                yield from _other_rows(document, part, f"{path}.{name}", field.type, field_label("", name))
-        case _ if referred is not None:
-            yield Row(path, label, "choice", str(value) or "none", choices=referred)
-        case inspect.LiteralType(values=values):
-            choices = (*unsaid, *((_word(path, one), one) for one in values))
-            yield Row(path, label, "choice", _word(path, value), choices=choices)
-        case inspect.BoolType():
-            choices = (*unsaid, ("yes", True), ("no", False))
-            yield Row(path, label, "choice", _word(path, value), choices=choices)
-        case inspect.IntType():
-            yield Row(path, label, "count", "" if value is None else str(value))
-        case inspect.StrType():
-            yield Row(path, label, "text", str(value))
-        case inspect.VarTupleType() if isinstance(value, tuple) and all(isinstance(one, str) for one in value):
-            yield Row(path, label, "fixed", ", ".join(map(str, value)))
+    values = plain.values if isinstance(plain, inspect.LiteralType) else (True, False)
+    return (*unsaid, *((_word(path, value), value) for value in values))
 
 
 def _word(path: str, value: object) -> str:

@@ -324,3 +324,13 @@ def test_another_content_has_another_id(full_set: SheetSet) -> None:
     ids: list[Any] = [read(sheets).trailer["/ID"] for sheets in (full_set, sheet_set(sheet()))]
 
     assert ids[0] != ids[1]
+
+
+@pytest.mark.parametrize("text", ["1234567890", "0123456789 9876543210 aaaa", "".join(map(chr, range(33, 127)))])
+def test_any_run_of_letters_can_be_painted_and_found(qapp: object, text: str) -> None:
+    """Qt writes widths of equal letters as a range: the digits are such a range."""
+    del qapp
+    label = Label(at=(10.0, 10.0), text=text, pen=Pen.NOTE)
+    sheet = Sheet(name="A", title="T", width_mm=420, height_mm=297, paper="A3", views=(), items=(label,))
+    pdf = write_pdf(SheetSet(title="t", author="", subject="", issue_date="", inches=False, sheets=(sheet,)))
+    assert text in PdfReader(BytesIO(pdf)).pages[0].extract_text()
