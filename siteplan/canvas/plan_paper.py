@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Final
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QColor,
     QFocusEvent,
@@ -33,7 +33,6 @@ TEXT_PIXELS: Final = 13  # of the program at a text size of 100 %
 KEY_PAN: Final = 60.0
 RADIUS: Final = 8.0
 FOCUS_LINE: Final = 2.0
-USUAL_SIZE: Final = (640, 420)
 LEAST_SIZE: Final = (240, 160)
 GATE_MARGINS: Final = Margins(70.0, 60.0, 70.0, 150.0)  # three rows of dimensions stand under a gate
 PLAN_MARGINS: Final = Margins(50.0, 50.0, 50.0, 70.0)
@@ -66,6 +65,7 @@ class PlanPaper(QWidget):
         self._space_held = False
         self._fit_due = True
         self._ringed = False
+        self.setMinimumSize(*LEAST_SIZE)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAttribute(Qt.WidgetAttribute.WA_OpaquePaintEvent)
 
@@ -151,14 +151,6 @@ class PlanPaper(QWidget):
         painter.drawPath(card)
 
     # -- events
-
-    def sizeHint(self) -> QSize:
-        """Return a size at which a gate can be read."""
-        return QSize(*USUAL_SIZE)
-
-    def minimumSizeHint(self) -> QSize:
-        """Return the least size at which anything can be read."""
-        return QSize(*LEAST_SIZE)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         """Paint the plan on its paper."""

@@ -68,6 +68,9 @@ class PlanWidget(PlanPaper):
         """Show a document with its leaves at given angles."""
         self._angles = dict(angles)
         super().show_document(document, angles)
+        undone = self._drag is not None and self._dragging and document is not self._drag.state.document
+        if undone or (self._swing is not None and self._swing.leaf not in angles):
+            self._end_drag()  # somebody else changed the document: what is being dragged is no longer what it was
 
     def leave(self) -> bool:
         """Give up the drag under way, or return False when there is none."""

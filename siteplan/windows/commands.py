@@ -227,7 +227,6 @@ STAGE_COMMANDS: Final = {
         "add.shot",
         "view.gate",
         "view.plan",
-        "edit.undo",
     ),
     "Sheets": ("job.export", "view.gate", "view.plan", "job.save", "edit.job", "edit.undo", "edit.redo"),
 }

@@ -14,12 +14,40 @@ from siteplan.windows.style import text_scale
 Step = tuple[float, ...]
 Strokes = tuple[tuple[Step, ...], ...]
 
-PLACE: Final = 2  # numbers of a step that is a place; a curve has four
 BOX: Final = 20.0
 STROKE: Final = 1.6
 LETTER: Final = 10  # pixels of the letter in a severity
-BASELINES: Final[dict[Severity, float]] = {"Stop": 13.6, "Guard": 13.0, "Tight": 13.8, "Ask": 13.6}
+PLACE: Final = 2  # numbers of a step that is a place; a curve has four
+
+STAGE_STROKES: Final[dict[str, Strokes]] = {
+    "Lay out": (  # two posts with the gate line between them
+        ((2.5, 6.5), (7.0, 6.5), (7.0, 13.5), (2.5, 13.5), (2.5, 6.5)),
+        ((13.0, 6.5), (17.5, 6.5), (17.5, 13.5), (13.0, 13.5), (13.0, 6.5)),
+        ((7.0, 10.0), (13.0, 10.0)),
+    ),
+    "Swing": (  # a leaf half open, and the arc of its tip
+        ((4.0, 16.5), (4.0, 3.5), (9.4, 3.5, 13.2, 7.3), (17.0, 11.1, 17.0, 16.5), (4.0, 16.5)),
+        ((4.0, 16.5), (13.2, 7.3)),
+    ),
+    "Sheets": (  # one sheet over another
+        ((2.5, 6.0), (14.5, 6.0), (14.5, 17.0), (2.5, 17.0), (2.5, 6.0)),
+        ((5.5, 6.0), (5.5, 3.0), (17.5, 3.0), (17.5, 14.0), (14.5, 14.0)),
+    ),
+}
+SEVERITY_STROKES: Final[dict[Severity, Strokes]] = {
+    "Stop": (  # an octagon
+        ((6.3, 1.0), (13.7, 1.0), (19.0, 6.3), (19.0, 13.7), (13.7, 19.0), (6.3, 19.0), (1.0, 13.7), (1.0, 6.3)),
+    ),
+    "Guard": (  # a shield
+        ((2.5, 2.5), (17.5, 2.5), (17.5, 11.0), (17.0, 15.0, 10.0, 18.5), (3.0, 15.0, 2.5, 11.0)),
+    ),
+    "Tight": (  # a caliper: a beam over two jaws, wide enough for the letter
+        ((1.0, 2.5), (19.0, 2.5), (19.0, 11.0), (15.5, 8.5), (15.5, 17.5), (4.5, 17.5), (4.5, 8.5), (1.0, 11.0)),
+    ),
+}
+DISC_RADII: Final[dict[Severity, float]] = {"Ask": 8.5, "Note": 3.5}
 SEVERITY_LETTERS: Final[dict[Severity, str]] = {"Stop": "S", "Guard": "G", "Tight": "T", "Ask": "?", "Note": ""}
+BASELINES: Final[dict[Severity, float]] = {"Stop": 13.6, "Guard": 13.0, "Tight": 13.8, "Ask": 13.6}
 
 
 def paint_stage_icon(painter: QPainter, stage: str, at: QPointF, scale: float, colour: str) -> None:
@@ -51,9 +79,8 @@ def paint_severity(painter: QPainter, severity: Severity, at: QPointF, scale: fl
         painter.drawPath(_drawn(SEVERITY_STROKES[severity]))
     letter = SEVERITY_LETTERS[severity]
     if letter:
-        paint_text(
-            painter, letter, QPointF(BOX / 2, BASELINES[severity]), label_font("bold", LETTER), LIGHT.paper, align=1 / 2
-        )
+        at_letter = QPointF(BOX / 2, BASELINES[severity])
+        paint_text(painter, letter, at_letter, label_font("bold", LETTER), LIGHT.paper, align=1 / 2)
     painter.restore()
 
 
@@ -94,44 +121,3 @@ def _drawn(strokes: Strokes) -> QPainterPath:
             else:
                 path.quadTo(*step)
     return path
-
-
-Step = tuple[float, ...]
-Strokes = tuple[tuple[Step, ...], ...]
-PLACE: Final = 2
-
-STAGE_STROKES: Final[dict[str, Strokes]] = {
-    "Lay out": (  # two posts with the gate line between them
-        ((2.5, 6.5), (7.0, 6.5), (7.0, 13.5), (2.5, 13.5), (2.5, 6.5)),
-        ((13.0, 6.5), (17.5, 6.5), (17.5, 13.5), (13.0, 13.5), (13.0, 6.5)),
-        ((7.0, 10.0), (13.0, 10.0)),
-    ),
-    "Swing": (  # a leaf half open, and the arc of its tip
-        ((4.0, 16.5), (4.0, 3.5), (9.4, 3.5, 13.2, 7.3), (17.0, 11.1, 17.0, 16.5), (4.0, 16.5)),
-        ((4.0, 16.5), (13.2, 7.3)),
-    ),
-    "Sheets": (  # one sheet over another
-        ((2.5, 6.0), (14.5, 6.0), (14.5, 17.0), (2.5, 17.0), (2.5, 6.0)),
-        ((5.5, 6.0), (5.5, 3.0), (17.5, 3.0), (17.5, 14.0), (14.5, 14.0)),
-    ),
-}
-SEVERITY_STROKES: Final[dict[Severity, Strokes]] = {
-    "Stop": (  # an octagon
-        (
-            (6.3, 1.0), (13.7, 1.0), (19.0, 6.3), (19.0, 13.7), (13.7, 19.0), (6.3, 19.0), (1.0, 13.7), (1.0, 6.3),
-            (6.3, 1.0),
-        ),
-    ),
-    "Guard": (  # a shield
-        (
-            (2.5, 2.5), (17.5, 2.5), (17.5, 11.0), (17.0, 15.0, 10.0, 18.5), (3.0, 15.0, 2.5, 11.0), (2.5, 2.5),
-        ),
-    ),
-    "Tight": (  # a caliper: a beam over two jaws, wide enough for the letter
-        (
-            (1.0, 2.5), (19.0, 2.5), (19.0, 11.0), (15.5, 8.5), (15.5, 17.5), (4.5, 17.5), (4.5, 8.5), (1.0, 11.0),
-            (1.0, 2.5),
-        ),
-    ),
-}  # fmt: skip
-DISC_RADII: Final[dict[Severity, float]] = {"Ask": 8.5, "Note": 3.5}

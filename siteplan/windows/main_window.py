@@ -33,7 +33,9 @@ LEAST_SIZE: Final = (960, 600)
 NARROW_BELOW: Final = 1180  # the right column becomes tabs
 LOW_BELOW: Final = 560  # job line and command strip give their room to the plan: the menus hold all commands
 COLUMN_WIDE: Final = 308
-COLUMN_SHARE: Final = 0.42  # of the window, at most
+COLUMN_WIDEST: Final = 400
+COLUMN_USUAL: Final = 0.22  # of the window
+COLUMN_MOST: Final = 0.42
 
 
 class MainWindow(QMainWindow):
@@ -269,7 +271,8 @@ class MainWindow(QMainWindow):
         self._is_low = is_low
         self.job_line.setVisible(not is_low)
         self.strip.setVisible(not is_low)
-        self.column.setFixedWidth(round(min(COLUMN_WIDE * scale, COLUMN_SHARE * self.width())))
+        wanted = max(COLUMN_WIDE * scale, min(COLUMN_WIDEST * scale, COLUMN_USUAL * self.width()))
+        self.column.setFixedWidth(round(min(wanted, COLUMN_MOST * self.width())))
 
     def _focus(self) -> QWidget:
         return self.focusWidget() or self.plan

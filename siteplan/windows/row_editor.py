@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QLineEdit, QPushButton, QVBoxLayout, 
 from siteplan.errors import EntryError
 from siteplan.model.marks import BASES, Basis
 from siteplan.model.project import Units
+from siteplan.units.writing import echo_length
 from siteplan.windows.cards import ChoiceBox, FlowLayout, label
 from siteplan.windows.style import set_role
 from siteplan.windows.value_rows import Entry, Row, read_count, read_entry
@@ -61,6 +62,7 @@ class RowEditor(QWidget):
     typed = Signal(object, object)  # Row, Entry; or None for not known
     chosen = Signal(object, object)  # Row, value
     tagged = Signal(object, str)  # Row, basis
+    answered = Signal(object)  # itself, when it says why a text is not taken
 
     def __init__(self, row: Row, units: Units, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -121,7 +123,7 @@ class RowEditor(QWidget):
                 self.tag.setCurrentIndex(BASES.index(row.basis))
                 set_role(self.tag, "basis", row.basis)
         if self.field is not None:
-            self.field.setToolTip(f"Typed as {row.typed}" if row.typed else row.text)
+            self.field.setToolTip(_other_forms(row))
 
     def refuse(self, reason: str, offers: tuple[str, ...] = ()) -> None:
         """Keep the text and say why it is not taken, and what would be."""
@@ -227,6 +229,8 @@ class RowEditor(QWidget):
         set_role(self.message, "role", role)
         self.message.setText(text)
         self.message.setVisible(bool(text))
+        if role == "refusal":
+            self.answered.emit(self)
 
     def _offer(self, offers: tuple[str, ...]) -> None:
         while (item := self._offer_row.takeAt(0)) is not None:
@@ -247,6 +251,14 @@ class RowEditor(QWidget):
         self.field.setModified(True)
         self._accept(is_sure=True)
         self.field.setFocus()
+
+
+def _other_forms(row: Row) -> str:
+    """Return what else can be said of the value of a row: a length in other units, and how it was typed."""
+    if row.number is None or row.number.value is None:
+        return row.text
+    forms = echo_length(row.number.value) if row.number.quantity == "length" else row.text
+    return f"{forms}\nTyped as {row.typed}" if row.typed else forms
 
 
 def name_width(editors: list[RowEditor], metrics: QFontMetrics, most: int) -> int:

@@ -92,9 +92,14 @@ class ValueCard(QWidget):
             editor.typed.connect(self._type)
             editor.chosen.connect(self._choose)
             editor.tagged.connect(self._tag)
+            editor.answered.connect(self._show_answer, Qt.ConnectionType.QueuedConnection)
             self._rows.addWidget(editor)
         self._share_names()
         self._area.verticalScrollBar().setValue(0)
+
+    def _show_answer(self, editor: RowEditor) -> None:
+        """Bring a row into view with what it says; called once it has grown."""
+        self._area.ensureWidgetVisible(editor, 0, editor.height())
 
     def _share_names(self) -> None:
         width = name_width(self.editors, self.fontMetrics(), round(WIDEST_NAME * text_scale(self)))
