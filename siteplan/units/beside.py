@@ -40,10 +40,12 @@ def stand_beside(value: float, limit: float, spell: Callable[[float], Iterator[S
     printed limit: then the text differs from it and stands on the right side of the limit proper.
     """
     order, printed_limit = _order(value, limit), next(spell(limit)).number
+    for shown in spell(value):
+        if _order(shown.number, printed_limit) == order:
+            return shown.text
     ways = list(spell(value))
-    right = [shown for shown in ways if _order(shown.number, printed_limit) == order]
     true = [shown for shown in ways if _order(shown.number, limit) == order and shown.number != printed_limit]
-    return next(iter([*right, *true, ways[-1]])).text
+    return next(iter([*true, ways[-1]])).text
 
 
 def _order(first: float, second: float) -> int:

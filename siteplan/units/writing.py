@@ -2,6 +2,7 @@
 
 from decimal import Context, Decimal
 from fractions import Fraction
+from functools import cache
 from math import floor, isfinite
 from typing import Final
 
@@ -37,9 +38,14 @@ class LengthStyle(Struct, frozen=True):
     @property
     def step_mm(self) -> Fraction:
         """The smallest step that is printed."""
-        if self.unit == "ftin":
-            return MM_PER_INCH / self.denominator
-        return INCHES[STEP_UNITS[self.unit]] * MM_PER_INCH * Fraction(1, 10**self.places)
+        return _step_mm(self.unit, self.denominator, self.places)
+
+
+@cache
+def _step_mm(unit: JobKind, denominator: int, places: int) -> Fraction:
+    if unit == "ftin":
+        return MM_PER_INCH / denominator
+    return INCHES[STEP_UNITS[unit]] * MM_PER_INCH * Fraction(1, 10**places)
 
 
 def write_length(mm: float, style: LengthStyle, zero_feet: bool = False) -> str:

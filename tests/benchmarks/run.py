@@ -6,15 +6,18 @@ Goals are held against the 20 % point of the ratios; a line that misses its goal
 import os
 import subprocess
 import sys
+import time
 from collections.abc import Callable
 from itertools import count
+from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from siteplan.model.document import Document
 from siteplan.rules.all_rules import check_site
 from tests.benchmarks.floors import analysis_floor
 from tests.benchmarks.harness import Ratio, cpu, growth, ratio
 from tests.benchmarks.sites import crowded_site, walled_site, warmed, with_leaf_moved
-from tests.demo import ROOT, path_of
+from tests.demo import ROOT, demo_site, path_of
 
 SIZES = (500, 2000, 8000, 32000)
 ANALYSIS_GOAL, GROWTH_GOAL, START_GOAL = 5.0, 0.2, 1.5
@@ -99,12 +102,38 @@ CHECK = (
 )
 
 
+def frames() -> None:
+    """Report the frames of a drag in the whole window; never judged, as times are those of this machine."""
+    from tests.benchmarks.frames import drag_frames  # Qt is loaded only after the starts were timed
+
+    for what, document in (("hill-drive", demo_site("hill-drive")), ("500 segments", crowded_site(500))):
+        times = sorted(1e3 * each for each in drag_frames(document, "A"))
+        middle, late = times[len(times) // 2], times[int(0.95 * len(times))]
+        say(
+            f"drag frame with paint, 1600 x 1000, {what}",
+            f"p50 {middle:.1f} ms, p95 {late:.1f} ms",
+            "aim p95 <= 16.7 ms",
+        )
+
+
+def sheets() -> None:
+    """Report the time of all sheets of the courtyard pair in all three formats."""
+    from siteplan.commands.export_sheets import export_sheets
+
+    with TemporaryDirectory() as folder:
+        begin = time.perf_counter()
+        export_sheets(demo_site("courtyard-pair"), Path(folder))
+        say("sheets of courtyard-pair, DXF + PNG + PDF", f"{time.perf_counter() - begin:.2f} s", "aim < 2 s")
+
+
 def main() -> None:
     """Print the table."""
     os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
     analysis()
     start("siteplan check on hill-drive / importing numpy + shapely", CHECK, "import numpy, shapely")
     start("start of the window / numpy + shapely + empty window", OUR_WINDOW, EMPTY_WINDOW)
+    frames()
+    sheets()
 
 
 if __name__ == "__main__":
