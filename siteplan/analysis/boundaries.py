@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from siteplan.analysis.derived import Derived
-from siteplan.analysis.fixed_things import footprint
+from siteplan.analysis.fixed_things import footprint, is_solid, name_of
 from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places, swept_areas
 from siteplan.analysis.openings import Opening, openings
@@ -18,10 +18,13 @@ from siteplan.geometry.contact import first_contact
 from siteplan.geometry.lines import beyond_line
 from siteplan.geometry.points import Array, Point
 from siteplan.model.gate import Control
-from siteplan.model.site import BOUNDARIES, Block, Edge, KeepClear, Obstacle
+from siteplan.model.site import BOUNDARIES, Edge, KeepClear, Obstacle
 
 LEAST_AREA_MM2 = 100.0  # 1e-4 m2: smaller overlaps are noise of the outlines
 ON_LINE_MM = 1.0  # a hinge axis nearer to a line than this stands on it
+
+
+Overhead = Obstacle | Edge
 
 
 class Crossing(NamedTuple):
@@ -53,6 +56,7 @@ class Headroom(NamedTuple):
     what: str
     clear_mm: float  # underside over the ground below it
     at: Point
+    covered: bool  # False: the shots do not reach under the whole of it, and what they miss is left out
 
 
 @lru_cache(maxsize=4096)
@@ -67,8 +71,8 @@ def _boundaries(edges: tuple[Edge, ...]) -> tuple[Edge, ...]:
     return tuple(edge for edge in edges if edge.kind in BOUNDARIES)
 
 
-def _overhead(obstacles: tuple[Obstacle, ...]) -> tuple[Obstacle, ...]:
-    return tuple(thing for thing in obstacles if thing.bottom_mm > 0)
+def _overhead(obstacles: tuple[Obstacle, ...], edges: tuple[Edge, ...]) -> tuple[Overhead, ...]:
+    return tuple(thing for thing in (*obstacles, *edges) if thing.bottom_mm > 0 and is_solid(thing))
 
 
 def _crossings(
@@ -88,22 +92,21 @@ def _over_line(place: LeafPlace, edge: Edge) -> Crossing | None:
     A hinge axis on the line itself has no side: then inside is ours, and the line is taken a hair farther out.
     """
     line = _line_segments(edge.line, edge.closed)
-    if shapely.LineString(edge.line).distance(shapely.Point(place.frame.origin)) < ON_LINE_MM:
+    outline = shapely.multilinestrings(line.reshape(-1, 2, 2))
+    if outline.distance(shapely.Point(place.frame.origin)) < ON_LINE_MM:
         line = line - np.array((0.0, ON_LINE_MM, 0.0, ON_LINE_MM))
     segments = place.frame.segments_to_local(line)
-    best: Crossing | None = None
-    for box in place.boxes:
-        beyond, at, first = beyond_line(box, segments, 0.0, place.travel_rad)
-        if not len(beyond) or np.min(first) == inf:
-            continue
-        row = int(np.argmax(beyond))
-        angle, reach = float(at[row]), max(0.0, float(beyond[row]))
-        if best is None or reach > best.beyond_mm:
-            farthest = _farthest_corner(place, box.turned_corners(angle), segments[row])
-            best = Crossing(
-                place.leaf.id, edge.id, f"{edge.kind} {edge.id}", reach, angle, float(np.min(first)), farthest
-            )
-    return best
+    reaches = [beyond_line(box, segments, 0.0, place.travel_rad) for box in place.boxes]
+    first_rad = min(float(np.min(first)) for _, _, first in reaches)
+    if first_rad == inf:
+        return None
+    beyond = np.stack([reach for reach, _, _ in reaches])
+    which, row = divmod(int(np.argmax(beyond)), len(segments))
+    angle = float(reaches[which][1][row])
+    farthest = _farthest_corner(place, place.boxes[which].turned_corners(angle), segments[row])
+    return Crossing(
+        place.leaf.id, edge.id, f"{edge.kind} {edge.id}", float(beyond[which, row]), angle, first_rad, farthest
+    )
 
 
 def _farthest_corner(place: LeafPlace, corners: Array, segment: Array) -> Point:
@@ -122,7 +125,8 @@ def _into_area(place: LeafPlace, swept: BaseGeometry, area: KeepClear) -> Crossi
     segments = place.frame.segments_to_local(_line_segments(area.outline, closed=True))
     first = min(float(np.min(first_contact(box, segments, 0.0, place.travel_rad))) for box in place.boxes)
     at = shared.representative_point()
-    first = 0.0 if first == inf else first
+    if first == inf or shapely.intersection(place.outline(0.0), outline).area > LEAST_AREA_MM2:
+        first = 0.0  # the closed leaf stands in it
     return Crossing(place.leaf.id, area.id, f"{area.why} {area.id}", 0.0, first, first, (at.x, at.y))
 
 
@@ -140,7 +144,7 @@ def _reaches(controls: tuple[Control, ...], swept: dict[str, BaseGeometry]) -> t
 
 
 def _headrooms(
-    found: dict[str, Opening], places: dict[str, LeafPlace], overhead: tuple[Obstacle, ...], ground: GroundResult
+    found: dict[str, Opening], places: dict[str, LeafPlace], overhead: tuple[Overhead, ...], ground: GroundResult
 ) -> tuple[Headroom, ...]:
     return tuple(
         headroom
@@ -157,20 +161,19 @@ def way_through(opening: Opening, places: dict[str, LeafPlace]) -> BaseGeometry:
     return shapely.box(left, min(bottom, top) - depth, right, max(bottom, top) + depth)
 
 
-def _headroom(opening: Opening, places: dict[str, LeafPlace], thing: Obstacle, ground: GroundResult) -> Headroom | None:
-    shared = shapely.intersection(way_through(opening, places), footprint(thing))
-    if shared.area <= LEAST_AREA_MM2:
+def _headroom(opening: Opening, places: dict[str, LeafPlace], thing: Overhead, ground: GroundResult) -> Headroom | None:
+    whole = footprint(thing)
+    shared = shapely.intersection(way_through(opening, places), whole)
+    if shared.length <= ON_LINE_MM or (whole.area and shared.area <= LEAST_AREA_MM2):
         return None
     at = shared.representative_point()
-    what = f"{thing.what} {thing.id}" if isinstance(thing, Block) else thing.what
-    levels = [ground.height_at(place) or 0.0 for place in shapely.get_coordinates(shared)]
-    beside = [ground.height_at(place) or 0.0 for place in shapely.get_coordinates(footprint(thing))]
-    clear = min(beside) + thing.bottom_mm - max(levels)  # the worst of both: lowest underside, highest ground
-    return Headroom(opening.gate.id, thing.id, what, clear, (at.x, at.y))
+    levels = ground.levels_under(np.array([whole, shared], dtype=object))
+    clear = levels.low_mm[0] + thing.bottom_mm - levels.high_mm[1]  # the worst of both: lowest underside, highest ground
+    return Headroom(opening.gate.id, thing.id, name_of(thing), float(clear), (at.x, at.y), bool(levels.known.all()))
 
 
 boundaries = Derived(_boundaries, attrgetter("edges"))
-overhead_things = Derived(_overhead, attrgetter("obstacles"))
+overhead_things = Derived(_overhead, attrgetter("obstacles"), attrgetter("edges"))
 crossings = Derived(_crossings, leaf_places, swept_areas, boundaries, attrgetter("keep_clear"))
 control_reaches = Derived(_reaches, attrgetter("controls"), swept_areas)
 headrooms = Derived(_headrooms, openings, leaf_places, overhead_things, ground_surface)

@@ -13,11 +13,11 @@ from shapely.geometry.base import BaseGeometry
 from siteplan.analysis.derived import Derived
 from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.geometry.points import Array, Point, turned
-from siteplan.geometry.terrain import heights_at
 from siteplan.model.gate import Drive, Pad, Post
 from siteplan.model.site import SOLID_EDGES, Block, Edge, Obstacle, Round
 
 Solid = Edge | Block | Round | Post | Drive | Pad
+MITRE_LIMIT = 5.0  # a mitre outside a bend is no longer than this many thicknesses
 ROUND_STEPS = 16  # chords a quarter, for heights and drawing only; contact uses the true circle
 
 
@@ -28,6 +28,7 @@ class Thing(NamedTuple):
     what: str  # its name in a sentence: wall, cabinet, post
     low_mm: float  # height of its underside and its top, from the datum; infinite where nobody has said
     high_mm: float
+    bottom_mm: float  # its underside above the ground beside it
     footprint: BaseGeometry
 
 
@@ -42,6 +43,7 @@ class FixedThings(NamedTuple):
     lows: Array  # (things,)
     highs: Array
     index: shapely.STRtree  # over the segments
+    areas: shapely.STRtree  # over the footprints
 
 
 @lru_cache(maxsize=65536)
@@ -76,13 +78,38 @@ def turned_corners(middle: Point, width_mm: float, depth_mm: float, turn_rad: fl
 
 
 def _band(edge: Edge) -> BaseGeometry:
-    line = shapely.LinearRing(edge.line) if edge.closed and len(edge.line) > 2 else shapely.LineString(edge.line)
+    encloses = edge.closed and len(set(edge.line)) > 2
+    line = shapely.LinearRing(edge.line) if encloses else shapely.LineString(edge.line)
     if not edge.thickness_mm or not line.length:
         return line
     if edge.thickness_lies == "both":
         return line.buffer(edge.thickness_mm / 2, cap_style="flat", join_style="mitre")
-    side = edge.thickness_mm if edge.thickness_lies == "left" else -edge.thickness_mm
-    return line.buffer(side, single_sided=True, cap_style="flat", join_style="mitre")
+    return _one_sided(line, edge.thickness_mm if edge.thickness_lies == "left" else -edge.thickness_mm)
+
+
+def _one_sided(line: BaseGeometry, to_left_mm: float) -> BaseGeometry:
+    """Return the band between a line and its parallel, run by run, mitred at the bends.
+
+    A buffer on one side of a whole line loses a face where the line is closed or folds back.
+    """
+    places = shapely.get_coordinates(shapely.remove_repeated_points(line))
+    runs = np.diff(places, axis=0)
+    lengths = np.hypot(runs[:, 0], runs[:, 1])
+    normals = np.stack((-runs[:, 1], runs[:, 0]), -1) / lengths[:, None]
+    if line.geom_type == "LinearRing":
+        before, after = np.roll(np.arange(len(runs) + 1), 1) % len(runs), np.arange(len(runs) + 1) % len(runs)
+        before[0] = len(runs) - 1
+    else:
+        before, after = np.arange(-1, len(runs)).clip(0), np.arange(len(runs) + 1).clip(max=len(runs) - 1)
+    sums = normals[before] + normals[after]
+    size = np.maximum(np.hypot(sums[:, 0], sums[:, 1]), 1e-9)
+    turns = np.sign(to_left_mm) * (normals[before] * normals[after][:, ::-1] * (1, -1)).sum(axis=1)
+    width = abs(to_left_mm)
+    longest = np.where(turns > 0, np.minimum(lengths[before], lengths[after]), 0.0)  # inside a bend: as far as the run
+    mitres = np.minimum(2 * width / size, np.maximum(longest, MITRE_LIMIT * width))
+    moved = places + np.sign(to_left_mm) * (mitres / size)[:, None] * sums
+    corners = np.stack((places[:-1], places[1:], moved[1:], moved[:-1]), axis=1)
+    return shapely.union_all(shapely.make_valid(shapely.polygons(corners)))
 
 
 @lru_cache(maxsize=65536)
@@ -108,7 +135,8 @@ def _disc(solid: Solid) -> tuple[float, float, float] | None:
             return None
 
 
-def _name(solid: Solid) -> str:
+def name_of(solid: Solid) -> str:
+    """Return what a solid thing is called in a sentence."""
     match solid:
         case Edge():
             return f"{solid.kind} {solid.id}"
@@ -144,18 +172,11 @@ def is_solid(solid: Solid) -> bool:
 
 def _height_ranges(solids: list[Solid], ground: GroundResult) -> tuple[Array, Array]:
     """Return the heights of underside and top of each solid from the datum; infinite where nobody has said."""
-    above = [_heights(solid) for solid in solids]
-    lows = np.array([bottom for bottom, _ in above])
-    highs = np.array([inf if top is None else top for _, top in above])
-    if ground.surface is None or not solids:
-        return lows, highs
-    places = [_segments(solid).reshape(-1, 2) for solid in solids]
-    level = heights_at(ground.surface, np.vstack(places))
-    starts = np.cumsum([0, *(len(rows) for rows in places[:-1])])
+    given = np.array([(bottom, inf if top is None else top) for bottom, top in map(_heights, solids)]).reshape(-1, 2)
+    lows, highs = given.min(axis=1), given.max(axis=1)  # whichever of the two was written first
+    levels = ground.levels_under(np.array([footprint(solid) for solid in solids], dtype=object))
     # beyond the shots the height is anything: the thing is taken to be in the way
-    lows += np.minimum.reduceat(np.where(np.isnan(level), -inf, level), starts)
-    highs += np.maximum.reduceat(np.where(np.isnan(level), inf, level), starts)
-    return lows, highs
+    return np.where(levels.known, lows + levels.low_mm, -inf), np.where(levels.known, highs + levels.high_mm, inf)
 
 
 def _standing(*collections: tuple[Solid, ...]) -> list[Solid]:
@@ -178,7 +199,7 @@ def _collect(
     outlines = [_segments(solids[number]) for number in straight]
     segments = np.vstack([np.empty((0, 4)), *outlines])
     things = tuple(
-        Thing(solid.id, _name(solid), low, high, footprint(solid))
+        Thing(solid.id, name_of(solid), low, high, _heights(solid)[0], footprint(solid))
         for solid, low, high in zip(solids, lows.tolist(), highs.tolist(), strict=True)
     )
     return FixedThings(
@@ -190,6 +211,7 @@ def _collect(
         lows=_frozen(lows),
         highs=_frozen(highs),
         index=shapely.STRtree(shapely.linestrings(segments.reshape(-1, 2, 2))),
+        areas=shapely.STRtree([thing.footprint for thing in things]),
     )
 
 

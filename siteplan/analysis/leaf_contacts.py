@@ -55,6 +55,8 @@ def _pockets(place: LeafPlace, near: NearThings) -> tuple[Meeting, ...]:
     """Return the gap of the open leaf to what stands beyond the hinge, and to things its tip passes."""
     open_rad = place.travel_rad
     boxes = tuple(cut for box in place.boxes if (cut := box.from_along(PIVOT_MM)) is not None)
+    if not boxes:
+        return ()
     cut_place = place._replace(boxes=boxes)
     behind, rows = beyond_along(near.segments, open_rad, PIVOT_MM)
     beside = near._replace(segments=behind, owner=near.owner[rows])
@@ -62,14 +64,26 @@ def _pockets(place: LeafPlace, near: NearThings) -> tuple[Meeting, ...]:
     found = meet(cut_place, beside, standing, [open_rad] * len(standing)) if standing else ()
     open_gaps = np.full(len(near.things), inf)
     open_gaps[standing] = [each.gap_mm for each in found]
-    leaving = min(open_rad, 2 * asin(min(1.0, CLOSING_MM / 2 / place.reach_mm)))
-    passed, at = least_gaps(boxes, near, leaving, open_rad - leaving)
-    between = (at > leaving) & (at < open_rad) & (passed < np.minimum(open_gaps, LOOK_MM))
-    tip_passes = np.flatnonzero(between).tolist()
-    if tip_passes:
-        found = (*found, *meet(cut_place, near, tip_passes, at[between].tolist()))
+    found = (*found, *_tip_passes(cut_place, near, open_gaps))
     found = tuple(each for each in found if each.gap_mm < LOOK_MM)
     return tuple(sorted(found, key=_by_gap))
+
+
+def _tip_passes(place: LeafPlace, near: NearThings, open_gaps: Array) -> tuple[Meeting, ...]:
+    """Return the least gap to things the tip passes nearer than they are to the open leaf.
+
+    Piece by piece: one end of a wall may belong to the closing edge while the tip passes the other.
+    """
+    leaving = min(place.travel_rad, 2 * asin(min(1.0, CLOSING_MM / 2 / place.reach_mm)))
+    pieces, owners = near.piece_by_piece(), np.concatenate((near.owner, near.disc_owner))
+    passed, at = least_gaps(place.boxes, pieces, leaving, place.travel_rad - leaving)
+    between = (at > leaving) & (at < place.travel_rad) & (passed < np.minimum(open_gaps[owners], LOOK_MM))
+    nearest: dict[int, int] = {}
+    for piece in np.argsort(passed, kind="stable"):
+        if between[piece]:
+            nearest.setdefault(int(owners[piece]), int(piece))
+    wanted = list(nearest.values())
+    return meet(place, pieces, wanted, at[wanted].tolist()) if wanted else ()
 
 
 def _by_gap(found: Meeting | Passing) -> tuple[float, float, str]:
@@ -92,10 +106,12 @@ def contacts_of(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, groun
     )
     least = int(np.argmin(gaps))
     nearest = meet(place, near, [least], [float(angles[least])])[0] if gaps[least] < LOOK_MM else None
-    low = (ground.height_at(place.frame.origin) or 0.0) + REACH_IN_MM
+    over_hinge = ground.level_range(place.frame.origin)[1] + REACH_IN_MM
     catching = near.only(
         [
-            gap < LOOK_MM and thing.low_mm < low and thing.id != place.leaf.post
+            gap < LOOK_MM
+            and (thing.bottom_mm < REACH_IN_MM or thing.low_mm < over_hinge)
+            and thing.id != place.leaf.post
             for thing, gap in zip(near.things, gaps.tolist(), strict=True)
         ]
     )

@@ -30,6 +30,18 @@ class NearThings(NamedTuple):
     discs: Array  # (k, 3): x, y, radius
     disc_owner: Owners  # (k,)
 
+    def piece_by_piece(self) -> "NearThings":
+        """Return every piece of an outline as a thing of its own."""
+        straight = len(self.segments)
+        owners = (*self.owner.tolist(), *self.disc_owner.tolist())
+        return NearThings(
+            tuple(self.things[owner] for owner in owners),
+            self.segments,
+            np.arange(straight),
+            self.discs,
+            np.arange(straight, len(owners)),
+        )
+
     def only(self, wanted: list[bool]) -> "NearThings":
         """Return those of the things that are wanted."""
         if all(wanted):
@@ -58,12 +70,15 @@ class Meeting(NamedTuple):
 
 
 def leaf_heights(place: LeafPlace, ground: GroundResult) -> tuple[float, float]:
-    """Return the lowest underside and the highest top of a leaf from the datum; infinite where not known."""
+    """Return the lowest underside and the highest top of a leaf and its plates from the datum.
+
+    Infinite where not known, and where the shots do not reach its hinge axis.
+    """
     leaf = place.leaf
-    level = ground.height_at(place.frame.origin) or 0.0
-    rise = leaf.rake * place.body.x1
-    low = -inf if leaf.bottom_gap_mm is None else level + leaf.bottom_gap_mm + min(0.0, rise)
-    top = inf if leaf.height_mm is None else level + (leaf.bottom_gap_mm or 0.0) + leaf.height_mm + max(0.0, rise)
+    lowest, highest = ground.level_range(place.frame.origin)
+    rises = [leaf.rake * along for box in place.boxes for along in (box.x0, box.x1)]
+    low = -inf if leaf.bottom_gap_mm is None else lowest + leaf.bottom_gap_mm + min(rises)
+    top = inf if leaf.height_mm is None else highest + (leaf.bottom_gap_mm or 0.0) + leaf.height_mm + max(rises)
     return low, top
 
 
@@ -72,6 +87,9 @@ def things_beside(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, gro
     low, top = leaf_heights(place, ground)
     left, bottom, right, up = swept.bounds
     rows = fixed.index.query(shapely.box(left - LOOK_MM, bottom - LOOK_MM, right + LOOK_MM, up + LOOK_MM))
+    around = fixed.areas.query(place.outline(0.0), predicate="within").tolist()  # their outlines may be far away
+    if around:
+        rows = np.array(sorted({*rows.tolist(), *np.flatnonzero(np.isin(fixed.of_segment, around)).tolist()}))
     rows.sort()  # segments of one thing stand together
     x, y = place.frame.origin
     away = np.hypot(fixed.discs[:, 0] - x, fixed.discs[:, 1] - y) - fixed.discs[:, 2]
@@ -99,7 +117,8 @@ def least_gaps(boxes: tuple[Box, ...], near: NearThings, start_rad: float, turn_
     for box in boxes:
         for owners, gaps, at in _gaps_over_turn(box, near, start_rad, turn_rad):
             order = np.lexsort((at, gaps))[::-1]  # the last written wins: the least gap, at its first angle
-            better = order[gaps[order] < least[owners[order]]]
+            gap, owner = gaps[order], owners[order]
+            better = order[(gap < least[owner]) | ((gap == least[owner]) & (at[order] < angle[owner]))]
             angle[owners[better]] = at[better]
             least[owners[better]] = gaps[better]
     return least, angle

@@ -6,8 +6,8 @@ from typing import Final
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
-from siteplan.canvas.drag_session import DragState
 from siteplan.canvas.dragging import Handle
+from siteplan.canvas.drags import DragState
 from siteplan.canvas.names import CAPITAL_MM, SHORTEST_VISIBLE_MM, Box, LineName, Name, in_view
 from siteplan.canvas.painting import ALIGN_SHARES, cap_share, label_font, paint_text, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS

@@ -13,7 +13,7 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF, QTransform
 
 from siteplan.canvas.palette import LIGHT
-from siteplan.canvas.pen_colours import PIXELS_PER_PAPER_MM, ScreenLook, look_of
+from siteplan.canvas.pen_colours import NOT_FILLED, PIXELS_PER_PAPER_MM, ScreenLook, look_of
 from siteplan.canvas.plan_frame import PlanFrame
 from siteplan.drawing.dimensions import explode
 from siteplan.drawing.hatches import hatch_lines
@@ -77,7 +77,7 @@ def paths_of(primitives: Iterable[Primitive]) -> Paths:
         match primitive:
             case Stroke() | Arc() | Circle():
                 _add_line(lines.setdefault(primitive.pen, QPainterPath()), primitive)
-            case Fill():
+            case Fill() if primitive.pen not in NOT_FILLED:
                 fills.append((primitive.pen, primitive.tone, _area(primitive.rings)))
             case Label():
                 labels.append(primitive)

@@ -27,6 +27,9 @@ _GHOSTS: Final = {
     Pen.LEAF_OPEN: ScreenLook(LIGHT.mid, GHOST_MM, _GHOST_DASHES),
 }
 
+NOT_FILLED: Final = tuple(_GHOSTS)
+"""Pens of which only the outlines are painted."""
+
 _COLOURS: Final = {
     Pen.LEAF_POSE: LIGHT.ink,
     Pen.SWEEP: LIGHT.swept,

@@ -6,12 +6,12 @@ from typing import Final, NamedTuple
 from msgspec.structs import replace
 from PySide6.QtGui import QPainter
 
-from siteplan.analysis.measures import Measure, measures
+from siteplan.analysis.measures import measures
 from siteplan.canvas.painting import Paths, Tint, at_ratio, paint_paths, paths_of, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.canvas.picking import Targets, targets_of
 from siteplan.canvas.plan_frame import PlanFrame
-from siteplan.drawing.plan_dimensions import angle_dimensions, finding_dimension, measure_dimension
+from siteplan.drawing.plan_dimensions import finding_dimension, gate_dimensions
 from siteplan.drawing.plan_view import PLAN_LAYERS, pose_primitives
 from siteplan.drawing.primitives import Dimension, Primitive
 from siteplan.model.document import Document
@@ -35,21 +35,17 @@ def layer_order() -> tuple[str, ...]:
     return (*names, MAIN_DIMENSIONS, DIMENSIONS, *GAPS.values())
 
 
-def main_dimensions(document: Document) -> tuple[Dimension, ...]:
-    """Return the clear openings, which are shown at every zoom."""
-    return tuple(_dimension(each, document) for each in measures(document) if each.what == CLEAR)
+def screen_dimensions(document: Document) -> tuple[tuple[Dimension, ...], tuple[Dimension, ...]]:
+    """Return the clear openings, which are shown at every zoom, and the other dimensions of the gate.
 
-
-def other_dimensions(document: Document) -> tuple[Dimension, ...]:
-    """Return the other dimensions of the gate."""
-    left_out = (CLEAR, "gate line")
-    lengths = (_dimension(each, document) for each in measures(document) if not each.what.startswith(left_out))
-    return (*lengths, *angle_dimensions(document))
-
-
-def _dimension(measure: Measure, document: Document) -> Dimension:
-    """Return a dimension with its word in small letters."""
-    return replace(measure_dimension(measure, document.project.units), note=measure.word)
+    They are those of the sheets, with their words in small letters.
+    """
+    shown = [measure for measure in measures(document) if not measure.what.startswith("gate line")]
+    drawn = gate_dimensions(document, ())
+    named = [(each, replace(dimension, note=each.word)) for each, dimension in zip(shown, drawn, strict=False)]
+    clear = tuple(dimension for each, dimension in named if each.what == CLEAR)
+    others = (dimension for each, dimension in named if each.what != CLEAR)
+    return clear, (*others, *drawn[len(shown) :])
 
 
 def gap_dimensions(document: Document, severity: Severity) -> tuple[Dimension, ...]:
@@ -91,8 +87,9 @@ class PlanLayers:
         """Take over a document with its leaves at given angles; return the names of the layers that changed."""
         wanted = {name: derived(document) for name, derived in PLAN_LAYERS}
         wanted[POSE] = self._kept(POSE, pose_primitives(document, angles))
-        wanted[MAIN_DIMENSIONS] = self._kept(MAIN_DIMENSIONS, main_dimensions(document))
-        wanted[DIMENSIONS] = self._kept(DIMENSIONS, other_dimensions(document))
+        clear, others = screen_dimensions(document)
+        wanted[MAIN_DIMENSIONS] = self._kept(MAIN_DIMENSIONS, clear)
+        wanted[DIMENSIONS] = self._kept(DIMENSIONS, others)
         for severity, layer in GAPS.items():
             wanted[layer] = self._kept(layer, gap_dimensions(document, severity))
         changed = frozenset(name for name, shown in wanted.items() if shown is not self.layers[name].primitives)

@@ -17,7 +17,7 @@ from siteplan.canvas.picking import pick
 from siteplan.canvas.plan_frame import PlanFrame
 from siteplan.canvas.plan_layers import DIMENSIONS, PlanLayers, layer_order
 from siteplan.drawing.plan_view import witness_primitives
-from siteplan.drawing.primitives import Fill
+from siteplan.drawing.primitives import Fill, HatchArea, Primitive
 from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document, find_record, records_of
 from siteplan.model.project import Project
@@ -120,10 +120,8 @@ class PlanScene:
         paint_handles(painter, self.handles_in(frame, text_scale), frame, text_scale)
 
     def _paint_tinted(self, painter: QPainter, id: str, frame: PlanFrame, text_scale: float, tint: Tint) -> None:
-        # light areas keep their colour: painted again they would cover what stands in them
         for layer in self.layers.of_source(id, self._hidden_layer(frame, text_scale)):
-            shown = (part for part in layer if not isinstance(part, Fill) or part.tone == "solid")
-            _paint_whole(painter, paths_of(shown), frame, text_scale, tint)
+            _paint_whole(painter, paths_of(filter(_stands_out, layer)), frame, text_scale, tint)
 
     def _paint_layers(self, painter: QPainter, frame: PlanFrame, text_scale: float, dots_per_pixel: float) -> None:
         hidden = self._hidden_layer(frame, text_scale)
@@ -145,6 +143,16 @@ class PlanScene:
         with QPainter(picture) as painter:
             self.layers.paint(painter, names, frame, text_scale)
         return picture
+
+
+def _stands_out(primitive: Primitive) -> bool:
+    """Whether a primitive changes its colour with its thing: light areas and hatches would cover what stands there."""
+    match primitive:
+        case Fill():
+            return primitive.tone == "solid"
+        case HatchArea():
+            return False
+    return True
 
 
 def _paint_whole(painter: QPainter, paths: Paths, frame: PlanFrame, text_scale: float, tint: Tint) -> None:

@@ -13,8 +13,8 @@ from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QPainter
 from PySide6.QtWidgets import QWidget
 
 from siteplan.analysis.leaf_places import leaf_places
-from siteplan.canvas.drag_session import UNIT_STEPS_MM, DragSession
 from siteplan.canvas.dragging import Handle, swing_angle, whole_handle
+from siteplan.canvas.drags import UNIT_STEPS_MM, Drag
 from siteplan.canvas.overlay import paint_pointer_words, paint_snap_cross
 from siteplan.canvas.painting import ratio_of
 from siteplan.canvas.plan_paper import ARROWS, PlanPaper
@@ -53,10 +53,10 @@ class PlanWidget(PlanPaper):
         super().__init__(parent)
         self._angles: dict[str, float] = {}
         self._pressed_at: QPointF | None = None
-        self._drag: DragSession | None = None
+        self._drag: Drag | None = None
         self._swing: _Swing | None = None
         self._dragging = False  # the pointer has gone far enough to mean it
-        self._held: DragSession | None = None  # an arrow key being held
+        self._held: Drag | None = None  # an arrow key being held
         self._pointer = QPointF()
         self._alone = False  # Alt refuses snaps
         self._waiting = False  # a step of the drag is due in this turn of the event loop
@@ -119,7 +119,7 @@ class PlanWidget(PlanPaper):
             self._swing = _Swing(thing, grip, self._angles.get(thing, 0.0))
             return
         handle = handle or whole_handle(self.document, thing, grip)
-        self._drag = None if handle is None else DragSession(self.document, handle, grip)
+        self._drag = None if handle is None else Drag(self.document, handle, grip)
 
     def _move(self, pixel: QPointF) -> None:
         """Follow the pointer; a drag takes its next step once in this turn of the event loop."""
@@ -179,10 +179,10 @@ class PlanWidget(PlanPaper):
             self.refused.emit(NO_PLACE)
             return
         if self._held is None or not repeats or self._held.handle.id != selected:
-            self._held = DragSession(self.document, handle, (0.0, 0.0))
+            self._held = Drag(self.document, handle, (0.0, 0.0))
         step = UNIT_STEPS_MM[self.document.project.units] * _steps(modifiers)
         # each step starts from where the last one led, as the number of steps is not known before
-        state = DragSession(self.document, handle, (0.0, 0.0)).move((direction[0] * step, direction[1] * step), 0.0)
+        state = Drag(self.document, handle, (0.0, 0.0)).move((direction[0] * step, direction[1] * step), 0.0)
         self.edited.emit(self._held.label, state.document, self._held.token)
 
     # -- events

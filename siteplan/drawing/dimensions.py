@@ -49,6 +49,20 @@ def dimension_box(dimension: Dimension, ratio: float) -> Ring:
     return label_box(label, ratio, WIDTH_SLACK)
 
 
+def dimension_places(dimension: Dimension, ratio: float) -> tuple[Point, ...]:
+    """Return the places a dimension reaches with its lines, arrow heads and text."""
+    places: list[Point] = []
+    for part in explode(dimension, ratio):
+        match part:
+            case Stroke():
+                places += part.points
+            case Fill():
+                places += part.rings[0]
+            case Label():
+                places += label_box(part, ratio, WIDTH_SLACK)
+    return tuple(places)
+
+
 def upright(turn_rad: float) -> float:
     """Return a text direction turned by half a turn where needed, so that it reads from the bottom or right edge.
 
@@ -113,16 +127,19 @@ def _angle(dimension: Dimension, ratio: float) -> Iterator[Primitive]:
 def _line_with_text(
     dimension: Dimension, text: str, start: Point, length: float, direction: float, ratio: float
 ) -> Iterator[Primitive]:
-    """Yield the dimension line and its text above: in the middle, or past the end where it is wider than the line."""
+    """Yield the dimension line and its text above, or past one of its ends where the text is wider than the line."""
     turn = upright(direction)
     width = text_width_mm(text, TEXT_MM, _FACE) * ratio
+    room = (length - width) / 2 - TEXT_GAP_MM * ratio
+    first, last = 0.0, length
     align: Align = "middle"
-    text_at, line_length = length / 2, length
-    if width > length - 2 * TEXT_GAP_MM * ratio:
-        text_at = length + OUTSIDE_GAP_MM * ratio
-        line_length = text_at + width
-        align = "left" if cos(turn - direction) > 0 else "right"
-    yield _stroke(dimension, start, point_at(start, line_length, direction))
+    text_at = length / 2 + max(-room, min(room, (dimension.text_share - 1 / 2) * length))
+    if room < 0:
+        gap, is_before = OUTSIDE_GAP_MM * ratio, dimension.text_share < 1 / 2
+        first, last = (-gap - width, length) if is_before else (0.0, length + gap + width)
+        text_at = -gap if is_before else length + gap
+        align = "left" if (cos(turn - direction) > 0) is not is_before else "right"
+    yield _stroke(dimension, point_at(start, first, direction), point_at(start, last, direction))
     above = point_at(point_at(start, text_at, direction), TEXT_GAP_MM * ratio, turn + pi / 2)
     yield _label(dimension, text, above, turn, align)
 

@@ -30,13 +30,15 @@ class _Part(NamedTuple):
 
 
 SHORT = (
-    _Part("WHAT", 0.44, lambda words, _: (words.headline,)),
-    _Part("LIMIT", 0.48, lambda words, _: (words.detail,)),
+    _Part("", 0.06, lambda _, finding: (finding.severity,)),
+    _Part("WHAT", 0.42, lambda words, _: (words.headline,)),
+    _Part("LIMIT", 0.44, lambda words, _: (words.detail,)),
     _Part("RULE", 0.08, lambda _, finding: (finding.code,)),
 )
 FULL = (
-    _Part("WHAT, LIMIT, WHERE", 0.6, lambda words, _: (words.headline, words.detail, _where(words))),
-    _Part("RULE, SOURCE, BASIS", 0.4, lambda words, _: (words.rule_line,)),
+    _Part("", 0.10, lambda _, finding: (finding.severity,)),
+    _Part("WHAT, LIMIT, WHERE", 0.54, lambda words, _: (words.headline, words.detail, _where(words))),
+    _Part("RULE, SOURCE, BASIS", 0.36, lambda words, _: (words.rule_line,)),
 )
 
 
@@ -71,7 +73,8 @@ def findings_table(
     title = f"FINDINGS AGAINST PACK {pack.label.upper()}"
     items: list[Primitive] = [_text(left, y, title, face="bold", height=TITLE_MM - 0.7)]
     y -= HEAD_GAP_MM + TEXT_MM
-    items += [_text(left + start, y, part.head, face="semibold") for part, start in zip(parts, starts, strict=True)]
+    heads = [(part.head, left + start) for part, start in zip(parts, starts, strict=True) if part.head]
+    items += [_text(x, y, head, face="semibold") for head, x in heads]
     y -= ROW_GAP_MM / 2
     items.append(Stroke(points=((left, y), (left + width_mm, y)), pen=Pen.NOTE))
     for position, (number, finding) in enumerate(rows):
@@ -79,7 +82,9 @@ def findings_table(
         cells = [_cell(part, words, finding, width) for part, width in zip(parts, widths, strict=True)]
         height = max(map(len, cells)) * LINE_MM + ROW_GAP_MM
         if top - (y - height) > room_mm - LINE_MM - ROW_GAP_MM:
-            return _cut(items, rows[position:], left, y, top)
+            return _cut(
+                items, rows[position:], (left, y), top, "on the next sheet" if full else "on the sheets of findings"
+            )
         items += _row(number, finding, cells, (left, y), starts)
         y -= height
         items.append(Stroke(points=((left, y), (left + width_mm, y)), pen=Pen.TITLE_LINE))
@@ -98,9 +103,13 @@ def _where(words: Words) -> str:
     return f"Measured at {words.witness}." if words.witness else ""
 
 
-def _cut(items: list[Primitive], left_over: tuple[Numbered, ...], left: float, y: float, top: float) -> Table:
-    y -= LINE_MM + ROW_GAP_MM
-    items.append(_text(left, y + ROW_GAP_MM, f"{len(left_over)} more on the sheets of findings."))
+def _cut(
+    items: list[Primitive], left_over: tuple[Numbered, ...], corner: tuple[float, float], top: float, where: str
+) -> Table:
+    left, y = corner[0], corner[1] - LINE_MM - ROW_GAP_MM
+    stops = sum(finding.severity == "Stop" for _, finding in left_over)
+    which = f", {stops} of them Stop" if stops else ""
+    items.append(_text(left, y + ROW_GAP_MM, f"{len(left_over)} more {where}{which}.", face="bold"))
     return Table(tuple(items), top - y, left_over)
 
 
@@ -122,7 +131,9 @@ def _row(
         source=finding.key,
     )
     texts = [
-        _text(left + start, first - LINE_MM * at, line, source=finding.key)
+        _text(
+            left + start, first - LINE_MM * at, line, face="bold" if line == "Stop" else "regular", source=finding.key
+        )
         for start, cell in zip(starts, cells, strict=True)
         for at, line in enumerate(cell)
     ]

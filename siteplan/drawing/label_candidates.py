@@ -55,6 +55,7 @@ class Note(Struct, frozen=True, kw_only=True):
     kind: Literal["symbol", "line", "area", "solid"]
     anchor: Ring  # model places: one point of a symbol, the points of a line, the ring of an area or a solid thing
     half_size_mm: float = 0.0  # of the symbol, on paper
+    off_mm: Point = (0.0, 0.0)  # from the place of a symbol to the middle of its drawing, on paper
     pen: Pen = Pen.NOTE
     source: str = ""  # of the thing, as in its own primitives
 
@@ -112,7 +113,7 @@ def anchor_of(note: Note, scene: Scene) -> BaseGeometry:
         return _largest(whole, scene.view, shapely.area)
     if len(places) > 1:
         return _largest(shapely.LineString(places), scene.view, shapely.length)
-    return shapely.Point(places[0])
+    return shapely.Point(places[0] + note.off_mm)
 
 
 def box_half(note: Note) -> tuple[float, float]:

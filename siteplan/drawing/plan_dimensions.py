@@ -5,9 +5,12 @@ from math import isclose, pi
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.analysis.measures import Measure, measures
 from siteplan.drawing.pens import Pen
+from siteplan.drawing.plan_notes import BASIS_SIGNS
 from siteplan.drawing.primitives import Dimension
 from siteplan.geometry.points import direction_between, distance_between, point_at
 from siteplan.model.document import Document
+from siteplan.model.edits import basis_of
+from siteplan.model.marks import Basis
 from siteplan.model.project import Units
 from siteplan.rules.findings import Finding
 from siteplan.units.beside import write_length_beside
@@ -17,6 +20,8 @@ FIRST_ROW_MM, ROW_MM = 14.0, 9.0  # paper, from the measured places outward
 LINE_ROW_MM = 12.0  # paper, first row of the distances to lines
 DIMENSIONED_FINDINGS = ("U-04", "U-14")
 ANGLE_RADIUS_MM = 14.0  # paper
+PLACING_FIELDS = ("at.0", "at.1", "hinge.0", "hinge.1", "size_mm")  # of a post
+WEAK_BASES: tuple[Basis, ...] = ("guess", "told")  # weakest first
 
 
 def dimension_style(units: Units) -> LengthStyle:
@@ -24,19 +29,41 @@ def dimension_style(units: Units) -> LengthStyle:
     return LengthStyle(units)
 
 
-def measure_dimension(measure: Measure, units: Units) -> Dimension:
-    """Return the dimension of one measured length."""
+def measure_dimension(measure: Measure, units: Units, basis: Basis = "taped") -> Dimension:
+    """Return the dimension of one measured length, with the sign of its basis beside the number."""
     first_row = LINE_ROW_MM if measure.what.startswith("gate line") else FIRST_ROW_MM
+    before, after = BASIS_SIGNS[basis]
     return Dimension(
         kind="linear",
         first=measure.first,
         second=measure.second,
-        number=write_length(measure.mm, dimension_style(units)),
+        number=f"{before}{write_length(measure.mm, dimension_style(units))}{after}",
         note=measure.word.upper(),
         direction_rad=measure.direction_rad,
         offset_mm=measure.side * (first_row + ROW_MM * measure.row),
         source=measure.subjects[0],
     )
+
+
+def _based_dimension(measure: Measure, document: Document) -> Dimension:
+    return measure_dimension(measure, document.project.units, _weakest_basis(measure, document))
+
+
+def _weakest_basis(measure: Measure, document: Document) -> Basis:
+    """Return guess or told when any number that places the ends of a measure is so, else taped."""
+    leaves = [leaf for leaf in document.leaves if leaf.id in measure.subjects]
+    latches = [gate.latch_post for gate in document.gates if gate.id in measure.subjects]
+    placing = {*measure.subjects, *(leaf.post for leaf in leaves), *latches}
+    bases = {basis_of(document, leaf.id, "length_mm") for leaf in leaves}
+    for post in document.posts:
+        if post.id in placing and measure.what != "leaf length":
+            bases |= {basis_of(document, post.id, field) for field in PLACING_FIELDS}
+    for edge in document.edges:
+        if edge.id in placing:
+            bases |= {
+                basis_of(document, edge.id, f"line.{at}.{axis}") for at in range(len(edge.line)) for axis in (0, 1)
+            }
+    return next((basis for basis in WEAK_BASES if basis in bases), "taped")
 
 
 def finding_dimension(finding: Finding, units: Units) -> Dimension | None:
@@ -85,15 +112,14 @@ def _angle_dimension(place: LeafPlace) -> Dimension:
 def gate_dimensions(document: Document, findings: tuple[Finding, ...]) -> tuple[Dimension, ...]:
     """Return the dimensions of the gate plan."""
     units = document.project.units
-    lengths = (measure_dimension(each, units) for each in measures(document) if not each.what.startswith("gate line"))
+    lengths = (_based_dimension(each, document) for each in measures(document) if not each.what.startswith("gate line"))
     gaps = (finding_dimension(finding, units) for finding in findings)
     return (*lengths, *(gap for gap in gaps if gap is not None), *angle_dimensions(document))
 
 
 def site_dimensions(document: Document) -> tuple[Dimension, ...]:
     """Return the dimensions of the site plan: the clear opening, and the distances to the lines around."""
-    units = document.project.units
     shown = (each for each in measures(document) if each.what == "clear opening" or each.what.startswith("gate line"))
     return tuple(
-        measure_dimension(each._replace(row=0) if each.what == "clear opening" else each, units) for each in shown
+        _based_dimension(each._replace(row=0) if each.what == "clear opening" else each, document) for each in shown
     )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from shapely import Polygon
+from shapely import MultiPoint, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from siteplan.analysis.fixed_things import footprint
@@ -11,8 +11,9 @@ from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.drawing.label_candidates import Note
 from siteplan.drawing.pens import Pen
 from siteplan.drawing.plan_view import rings_of
-from siteplan.drawing.primitives import Ring
-from siteplan.drawing.symbols import SYMBOLS
+from siteplan.drawing.primitives import Ring, Symbol
+from siteplan.drawing.symbols import SYMBOLS, symbol_outline
+from siteplan.drawing.text_flow import wrapped
 from siteplan.geometry.points import point_at
 from siteplan.model.document import Document
 from siteplan.model.edits import basis_of
@@ -32,6 +33,7 @@ BASIS_SIGNS: dict[Basis, tuple[str, str]] = {
 }
 STATE_WORDS: dict[State, str] = {"existing": "(E)", "new": "(N)"}
 ARC_STEPS = 24
+WIDEST_MM = 75.0  # of the lines of a note, on paper
 LINE_WORDS = {"property line": "PROPERTY LINE (RECORD)", "right-of-way": "RIGHT-OF-WAY LINE (RECORD)"}
 
 
@@ -83,7 +85,12 @@ def _edge_note(edge: Edge, words: _Words) -> Note:
     line = (*edge.line, edge.line[0]) if edge.closed else edge.line
     anchor = _outline(area) if solid else line
     return Note(
-        id=f"edge {edge.id}", lines=(text,), kind="solid" if solid else "line", anchor=anchor, pen=pen, source=edge.id
+        id=f"edge {edge.id}",
+        lines=wrapped(text, WIDEST_MM),
+        kind="solid" if solid else "line",
+        anchor=anchor,
+        pen=pen,
+        source=edge.id,
     )
 
 
@@ -98,7 +105,9 @@ def _obstacle_note(thing: Obstacle, words: _Words) -> Note:
     ring = _outline(footprint(thing))
     anchor = (*ring, ring[0]) if overhead else ring
     kind: Literal["line", "solid"] = "line" if overhead else "solid"
-    return Note(id=f"thing {thing.id}", lines=(text,), kind=kind, anchor=anchor, pen=pen, source=thing.id)
+    return Note(
+        id=f"thing {thing.id}", lines=wrapped(text, WIDEST_MM), kind=kind, anchor=anchor, pen=pen, source=thing.id
+    )
 
 
 def _outline(area: BaseGeometry) -> Ring:
@@ -113,7 +122,12 @@ def _pad_note(pad: Pad, words: _Words) -> Note:
     width, depth = words.length(pad.id, "width_mm", pad.width_mm), words.length(pad.id, "depth_mm", pad.depth_mm)
     text = f"{STATE_WORDS[pad.state]} PAD {width} x {depth}{serves}"
     return Note(
-        id=f"pad {pad.id}", lines=(text,), kind="solid", anchor=_outline(footprint(pad)), pen=Pen.NOTE, source=pad.id
+        id=f"pad {pad.id}",
+        lines=wrapped(text, WIDEST_MM),
+        kind="solid",
+        anchor=_outline(footprint(pad)),
+        pen=Pen.NOTE,
+        source=pad.id,
     )
 
 
@@ -122,7 +136,7 @@ def _post_note(post: Post, words: _Words) -> Note:
     text = f"{STATE_WORDS[post.state]} POST {post.id}, {words.length(post.id, 'size_mm', post.size_mm)} {shape}"
     return Note(
         id=f"post {post.id}",
-        lines=(text,),
+        lines=wrapped(text, WIDEST_MM),
         kind="solid",
         anchor=_outline(footprint(post)),
         pen=Pen.NOTE,
@@ -131,12 +145,14 @@ def _post_note(post: Post, words: _Words) -> Note:
 
 
 def _symbol_note(id: str, text: str, at: tuple[float, float], symbol: str, pen: Pen) -> Note:
+    drawn = MultiPoint(symbol_outline(Symbol(name=symbol, at=(0.0, 0.0), pen=pen))).envelope.centroid
     return Note(
         id=f"{symbol} {id}",
-        lines=(text,),
+        lines=wrapped(text, WIDEST_MM),
         kind="symbol",
         anchor=(at,),
         half_size_mm=SYMBOLS[symbol].half_mm,
+        off_mm=(drawn.x, drawn.y),
         pen=pen,
         source=id,
     )
@@ -159,7 +175,7 @@ def gate_notes(document: Document) -> tuple[Note, ...]:
         for each in document.controls
     )
     signs = (
-        _symbol_note(each.id, f"SIGN, SEEN FROM {each.seen_from.upper()}", each.at, f"sign_{each.seen_from}", Pen.NOTE)
+        _symbol_note(each.id, f"SIGN, {each.seen_from.upper()}", each.at, f"sign_{each.seen_from}", Pen.NOTE)
         for each in document.signs
     )
     return (
@@ -177,7 +193,7 @@ def ground_notes(document: Document) -> tuple[Note, ...]:
     areas = (
         Note(
             id=f"area {area.id}",
-            lines=(area.note.upper() or f"{area.why.upper()}, KEEP CLEAR",),
+            lines=wrapped(area.note.upper() or f"{area.why.upper()}, KEEP CLEAR", WIDEST_MM),
             kind="area",
             anchor=area.outline,
             pen=Pen.NOTE,

@@ -96,6 +96,7 @@ class Dimension(Struct, frozen=True, kw_only=True, tag_field="shape", tag="dimen
     centre: Point = (0.0, 0.0)
     direction_rad: float = 0.0
     offset_mm: float = 0.0  # paper
+    text_share: float = 0.5  # of the line, where the middle of its text stands; below a half also: before the line
     pen: Pen = Pen.DIMENSION
     source: str = ""
 

@@ -15,6 +15,7 @@ from siteplan.analysis.boundaries import control_reaches
 from siteplan.analysis.fixed_things import footprint
 from siteplan.analysis.leaf_places import swept_areas
 from siteplan.drawing.dimension_rows import set_rows
+from siteplan.drawing.dimensions import dimension_places
 from siteplan.drawing.finding_marks import is_in_view, place_marks
 from siteplan.drawing.findings_table import findings_table, numbered
 from siteplan.drawing.label_candidates import Note
@@ -41,13 +42,13 @@ from siteplan.tables import read_table
 
 PADDING_MM = 8.0
 TITLE_BAND_MM = 20.0  # under a view: number, title, scale, bar
-TABLE_SHARE = 0.45  # of the height a findings table may take above a view
+TABLE_SHARE = 1 / 3  # of the height a findings table may take above a view
 TABLE_WIDTH_MM = 230.0
 NORTH_MM = 26.0
 
 
 class Around(NamedTuple):
-    """Paper left free around drawn things for labels and dimensions, in mm."""
+    """Paper left free around drawn things and dimensions for labels, in mm."""
 
     side: float
     below: float
@@ -55,7 +56,7 @@ class Around(NamedTuple):
 
 
 AROUND_SITE = Around(side=16.0, below=16.0, above=16.0)
-AROUND_GATE = Around(side=46.0, below=40.0, above=14.0)  # three rows of dimensions stand under a gate
+AROUND_GATE = Around(side=46.0, below=8.0, above=14.0)
 
 
 class Layout(NamedTuple):
@@ -141,43 +142,45 @@ def _site_draft(job: _Job) -> _Draft:
     left, bottom, right, top = job.layout.field
     model = plan_primitives(document)
     frame = (left, bottom + TITLE_BAND_MM, right - left, top - bottom - TITLE_BAND_MM)
-    ratio = _ratio(document, _extent(model), frame, AROUND_SITE, document.project.scale)
+    dimensions = site_dimensions(document)
+    ratio, centre = _fit(document, _extent(model), dimensions, frame, AROUND_SITE, document.project.scale)
     view = View(
         number="1",
         title="SITE PLAN",
         scale_text=scale_text(ratio, document.project.units),
-        centre=_middle(_extent(model), (0.0, 0.0)),
+        centre=centre,
         ratio=ratio,
         frame=frame,
         model=model,
     )
     notes = (*ground_notes(document), *gate_notes(document))
-    view, troubles = _annotated(view, site_dimensions(document), notes, ())
-    return _Draft("C-101", "Site plan", (view,), (_north(document, right, top),), troubles)
+    view, troubles = _annotated(view, dimensions, notes, ())
+    return _Draft("C-101", "Site plan", (view,), (_north(document, right, bottom),), troubles)
 
 
 def _gate_draft(job: _Job) -> _Draft:
     document = job.document
     left, bottom, right, top = job.layout.field
     rows = numbered(job.findings)
-    width = min(TABLE_WIDTH_MM, right - left - NORTH_MM)
+    width = min(TABLE_WIDTH_MM, right - left)
     table = findings_table(rows, document, job.pack, (left, top), width, TABLE_SHARE * (top - bottom), full=False)
     frame = (left, bottom + TITLE_BAND_MM, right - left, top - bottom - TITLE_BAND_MM - table.height_mm - 4.0)
     model = plan_primitives(document)
     around = _gate_extent(document) or _extent(model)
-    ratio = _ratio(document, around, frame, AROUND_GATE, None)
+    dimensions = gate_dimensions(document, job.findings)
+    ratio, centre = _fit(document, around, dimensions, frame, AROUND_GATE, None)
     view = View(
         number="2",
         title="GATE PLAN",
         scale_text=scale_text(ratio, document.project.units),
-        centre=_middle(around, (0.0, (AROUND_GATE.above - AROUND_GATE.below) / 2 * ratio)),
+        centre=centre,
         ratio=ratio,
         frame=frame,
         model=model,
     )
     notes = (*ground_notes(document), *gate_notes(document))
-    view, troubles = _annotated(view, gate_dimensions(document, job.findings), notes, rows)
-    return _Draft("C-102", "Gate plan", (view,), (*table.items, _north(document, right, top)), troubles)
+    view, troubles = _annotated(view, dimensions, notes, rows)
+    return _Draft("C-102", "Gate plan", (view,), (*table.items, _north(document, right, bottom)), troubles)
 
 
 def _findings_drafts(job: _Job) -> list[_Draft]:
@@ -242,11 +245,11 @@ def _sheet(job: _Job, draft: _Draft, number: int, total: int) -> Sheet:
     )
 
 
-def _north(document: Document, right: float, top: float) -> Symbol:
-    """Return the north arrow, in one place through the set."""
+def _north(document: Document, right: float, bottom: float) -> Symbol:
+    """Return the north arrow, in one place through the set: beside the title of the view, where nothing is drawn."""
     return Symbol(
         name="north",
-        at=(right - NORTH_MM / 2, top - NORTH_MM / 2),
+        at=(right - NORTH_MM / 2, bottom + TITLE_BAND_MM / 2),
         pen=Pen.NOTE,
         turn_rad=document.datum.north_rad - 1.5707963267948966,
         text=f"{document.datum.north_kind} north",
@@ -282,26 +285,36 @@ def _gate_extent(document: Document) -> BaseGeometry | None:
     return shapely.box(*shapely.union_all(parts).bounds) if parts else None
 
 
-def _middle(area: BaseGeometry, shift: Point) -> Point:
-    left, bottom, right, top = area.bounds
-    return ((left + right) / 2 + shift[0], (bottom + top) / 2 + shift[1])
+def _bounds(area: BaseGeometry, dimensions: tuple[Dimension, ...], ratio: float) -> tuple[float, float, float, float]:
+    """Return left, bottom, right and top of an area with the dimensions around it, in model mm at a ratio."""
+    places = [place for dimension in dimensions for place in dimension_places(dimension, ratio)]
+    left, bottom, right, top = shapely.union(area.envelope, shapely.MultiPoint(places)).bounds
+    return (left, bottom, right, top)
 
 
-def _ratio(
+def _fit(
     document: Document,
     area: BaseGeometry,
+    dimensions: tuple[Dimension, ...],
     frame: tuple[float, float, float, float],
     around: Around,
     wanted: int | None,
-) -> float:
-    """Return the ratio of a view: the one wanted, or that of the largest listed scale at which the area fits."""
-    units = document.project.units
-    left, bottom, right, top = area.bounds
-    room = (frame[2] - 2 * around.side, frame[3] - around.below - around.above)
+) -> tuple[float, Point]:
+    """Return the ratio of a view and the place in its middle, so that an area and its dimensions lie in its frame."""
 
     def fits(ratio: float) -> bool:
-        return bool((right - left) / ratio <= room[0] and (top - bottom) / ratio <= room[1])
+        left, bottom, right, top = _bounds(area, dimensions, ratio)
+        wide, high = (right - left) / ratio + 2 * around.side, (top - bottom) / ratio + around.below + around.above
+        return wide <= frame[2] and high <= frame[3]
 
+    ratio = _ratio(document, fits, wanted)
+    left, bottom, right, top = _bounds(area, dimensions, ratio)
+    return ratio, ((left + right) / 2, (bottom + top + (around.above - around.below) * ratio) / 2)
+
+
+def _ratio(document: Document, fits: Callable[[float], bool], wanted: int | None) -> float:
+    """Return the ratio of a view: the one wanted, or that of the largest listed scale at which it fits."""
+    units = document.project.units
     best = largest_that_fits(fits, units)
     if wanted is None:
         return best
@@ -321,7 +334,9 @@ def _annotated(
     """Return a view with its dimensions, its marks, and its notes where they strike nothing: in this order."""
     witnesses = tuple(part for _, finding in marks for part in witness_primitives(finding))
     witnessed = replace(view, notes=witnesses)
-    measured = replace(view, notes=(*witnesses, *set_rows(dimensions, scene_of(witnessed))))
+    measured = replace(
+        view, notes=(*witnesses, *set_rows(dimensions, scene_of(witnessed), {finding.key for _, finding in marks}))
+    )
     marked = replace(measured, notes=(*measured.notes, *place_marks(measured, marks)))
     seen = [note for note in notes if is_in_view(note.anchor, view)]
     placement = place_notes(seen, scene_of(marked))

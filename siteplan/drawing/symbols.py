@@ -139,13 +139,17 @@ def _beside(symbol: Symbol, face: Face = "bold") -> Iterator[Label]:
 
 
 def _north(symbol: Symbol) -> Iterator[SymbolPart]:
-    """Yield a half-black needle in a ring, the letter N above, and the word that says which north below."""
+    """Yield a half-black needle in a ring, the letter N at its tip, and the word that says which north.
+
+    The word does not turn with the needle: it stands below the ring, or above it when the needle points down.
+    """
     tip, left, right, notch = (0.0, 5.0), (-2.1, -3.6), (2.1, -3.6), (0.0, -2.2)
     yield _circle(symbol, 5.0)
     yield _outline(symbol, tip, left, notch, right)
     yield _fill(symbol, (tip, notch, right))
     yield from _text(symbol, "N", (0.0, 7.8), height=3.5)
-    yield from _text(symbol, symbol.text, (0.0, -7.6), face="regular")
+    side = -1 if cos(symbol.turn_rad) >= 0 else 1
+    yield from _text(symbol, symbol.text, turned((0.0, side * 7.6), -symbol.turn_rad), face="regular")
 
 
 def _warning_sign(up_mm: float) -> Callable[[Symbol], Iterator[SymbolPart]]:

@@ -1,5 +1,7 @@
 """Text set in columns on a sheet, in paper mm, from the top down."""
 
+from collections.abc import Iterator
+
 from siteplan.drawing.pens import Pen
 from siteplan.drawing.primitives import Face, Label, Primitive, Stroke
 from siteplan.drawing.text_size import text_width_mm
@@ -10,11 +12,11 @@ LINE_PITCH = 1.6  # heights of a capital from baseline to baseline
 
 
 def wrapped(text: str, width_mm: float, height_mm: float = TEXT_MM, face: Face = "regular") -> tuple[str, ...]:
-    """Return a text in lines no wider than a column; a word wider than the column stands alone."""
+    """Return a text in lines no wider than a column; a word wider than the column goes over as many as it takes."""
     lines: list[str] = []
     for paragraph in text.split("\n"):
         line = ""
-        for word in paragraph.split():
+        for word in _parts(paragraph, width_mm, height_mm, face):
             longer = f"{line} {word}".strip()
             if line and text_width_mm(longer, height_mm, face) > width_mm:
                 lines.append(line)
@@ -23,6 +25,20 @@ def wrapped(text: str, width_mm: float, height_mm: float = TEXT_MM, face: Face =
                 line = longer
         lines.append(line)
     return tuple(lines)
+
+
+def _parts(paragraph: str, width_mm: float, height_mm: float, face: Face) -> Iterator[str]:
+    """Yield the words of a paragraph, those wider than the column cut into pieces that fit."""
+    for word in paragraph.split():
+        rest = word
+        while text_width_mm(rest, height_mm, face) > width_mm and len(rest) > 1:
+            fitting = (
+                end for end in range(len(rest) - 1, 1, -1) if text_width_mm(rest[:end], height_mm, face) <= width_mm
+            )
+            cut = next(fitting, 1)
+            yield rest[:cut]
+            rest = rest[cut:]
+        yield rest
 
 
 def fitted_height(text: str, width_mm: float, height_mm: float, face: Face = "regular") -> float:

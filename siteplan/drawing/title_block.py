@@ -8,8 +8,10 @@ from typing import NamedTuple
 
 from siteplan.drawing.pens import Pen
 from siteplan.drawing.primitives import Label, Primitive, Stroke
-from siteplan.drawing.text_flow import CAPTION_MM, SHEET_NUMBER_MM, TEXT_MM, fitted_height, wrapped
+from siteplan.drawing.text_flow import CAPTION_MM, LEAST_TEXT_MM, SHEET_NUMBER_MM, TEXT_MM, fitted_height, wrapped
+from siteplan.geometry.points import Point
 from siteplan.model.document import Document
+from siteplan.model.project import Revision
 
 PADDING_MM = 5.0
 FIELD_TEXT_MM = 2.6
@@ -18,7 +20,7 @@ VALUE_DROP_MM = 1.5  # from the caption to its value
 ROW_FOOT_MM = 1.8  # under the value
 SECOND_LINE_MM = 3.9
 ROW_MM = CAPTION_DROP_MM + CAPTION_MM + VALUE_DROP_MM + FIELD_TEXT_MM + ROW_FOOT_MM
-REVISION_ROWS = 5  # of the newest revisions
+REVISION_LINES = 6  # of the newest revisions
 REVISION_COLUMNS_MM = (0.0, 9.0, 30.0)
 REVISION_LINE_MM = 3.84
 BOTTOM_ROW_MM = 13.0
@@ -78,7 +80,7 @@ def title_block(document: Document, sheet: SheetLabel, left: float, right: float
     """Return the title block between the sides of the strip, from its foot up."""
     items: list[Primitive] = list(_bottom_row(sheet, left, right, bottom))
     y = bottom + BOTTOM_ROW_MM
-    y += _revision_height(document)
+    y += _revision_height(document, right - left - 2 * PADDING_MM)
     items += _revisions(document, left, right, y)
     for row in reversed(block_rows(document, sheet)):
         lines = [_lines(field, right - left) for field in row]
@@ -122,25 +124,51 @@ def _field(field: _Field, lines: _Lines, left: float, top: float) -> Iterator[Pr
         )
 
 
-def _revision_height(document: Document) -> float:
-    rows = max(1, min(REVISION_ROWS, len(document.project.revisions)))
-    return CAPTION_DROP_MM + CAPTION_MM + rows * REVISION_LINE_MM + ROW_FOOT_MM
+class _Revision(NamedTuple):
+    """One row of the revision table: its mark, its date, and what changed in lines."""
+
+    revision: Revision
+    texts: tuple[str, ...]
+
+
+def _revision_rows(document: Document, room_mm: float) -> list[_Revision]:
+    """Return the newest revisions that find room, the newest last."""
+    rows: list[_Revision] = []
+    for revision in reversed(document.project.revisions):
+        rows.insert(0, _Revision(revision, wrapped(revision.what, room_mm - REVISION_COLUMNS_MM[-1], LEAST_TEXT_MM)))
+        if sum(len(row.texts) for row in rows) > REVISION_LINES:
+            return rows[1:] or rows
+    return rows
+
+
+def _revision_height(document: Document, room_mm: float) -> float:
+    lines = sum(len(row.texts) for row in _revision_rows(document, room_mm))
+    return CAPTION_DROP_MM + CAPTION_MM + max(1, lines) * REVISION_LINE_MM + ROW_FOOT_MM
 
 
 def _revisions(document: Document, left: float, right: float, top: float) -> Iterator[Primitive]:
-    """Yield the revision rows below their top line, the newest last."""
+    """Yield the revision rows below their top line, the newest last; a caption says when there were earlier ones."""
     columns = [left + PADDING_MM + x for x in REVISION_COLUMNS_MM]
     y = top - CAPTION_DROP_MM - CAPTION_MM
     yield Stroke(points=((left, top), (right, top)), pen=Pen.TITLE_LINE)
-    for x, caption in zip(columns, ("REV", "DATE", "WHAT"), strict=True):
+    rows = _revision_rows(document, right - left - 2 * PADDING_MM)
+    earlier = len(document.project.revisions) - len(rows)
+    what = f"WHAT ({earlier} EARLIER)" if earlier else "WHAT"
+    for x, caption in zip(columns, ("REV", "DATE", what), strict=True):
         yield Label(at=(x, y), text=caption, pen=Pen.TITLE_CAPTION, height_mm=CAPTION_MM)
-    for revision in document.project.revisions[-REVISION_ROWS:]:
+    for revision, texts in rows:
         y -= REVISION_LINE_MM
-        for x, key in zip(columns, ("mark", "date", "what"), strict=True):
-            text = str(getattr(revision, key))
-            height = fitted_height(text, right - x - 1.0, TEXT_MM)
-            source = f"field:revision {revision.mark} {key}"
-            yield Label(at=(x, y), text=text, pen=Pen.TITLE_TEXT, height_mm=height, source=source)
+        for x, key in zip(columns, ("mark", "date"), strict=False):
+            text, room = str(getattr(revision, key)), columns[-1] - x - 1.0
+            yield _revision_text((x, y), text, fitted_height(text, room, TEXT_MM), revision.mark, key)
+        for number, text in enumerate(texts):
+            y -= REVISION_LINE_MM if number else 0.0
+            height = min(fitted_height(each, right - PADDING_MM - columns[-1], TEXT_MM) for each in texts)
+            yield _revision_text((columns[-1], y), text, height, revision.mark, "what")
+
+
+def _revision_text(at: Point, text: str, height_mm: float, mark: str, key: str) -> Label:
+    return Label(at=at, text=text, pen=Pen.TITLE_TEXT, height_mm=height_mm, source=f"field:revision {mark} {key}")
 
 
 def _bottom_row(sheet: SheetLabel, left: float, right: float, bottom: float) -> Iterator[Primitive]:

@@ -4,16 +4,19 @@ from collections.abc import Iterable
 
 from siteplan.drawing.pens import Pen, looks
 from siteplan.drawing.primitives import Label, Primitive, Stroke, Symbol
-from siteplan.drawing.text_flow import LINE_PITCH, TEXT_MM, Column, fitted_height, wrapped
+from siteplan.drawing.text_flow import LEAST_TEXT_MM, LINE_PITCH, TEXT_MM, Column, fitted_height, wrapped
 from siteplan.drawing.title_block import PADDING_MM, SheetLabel, title_block
+from siteplan.errors import SheetError
 from siteplan.model.document import Document
 from siteplan.rules.limits import Pack
 from siteplan.tables import read_table
 
 HEAD_MM = 2.8
 HANG_MM = 6.0
+NOTE_GAP_MM = 0.7
+MUST_STAND = 2  # of the notes, on every sheet: the cautions
 SAMPLE_MM = 18.0  # length of a line in the legend
-LEGEND_PITCH_MM = 5.4
+LEGEND_PITCH_MM = 4.2
 LEGEND_PENS = (
     Pen.LEAF_CLOSED,
     Pen.LEAF_OPEN,
@@ -37,6 +40,9 @@ LEGEND_PENS = (
 LEGEND_SYMBOLS = (
     ({"sign_inside", "sign_outside"}, "warning_sign", Pen.SIGN, "warning sign"),
     ({"control"}, "control", Pen.CONTROL, "control"),
+    ({"hinge_pin"}, "hinge_pin", Pen.POST, "hinge axis"),
+    ({"spot_level"}, "spot_level", Pen.SPOT, "spot level"),
+    ({"survey_point"}, "survey_point", Pen.SURVEY, "survey point"),
 )
 
 
@@ -59,7 +65,7 @@ def strip_items(
 def _legend(column: Column, shown: list[Primitive]) -> None:
     """Set the legend of the lines and symbols that are used on the sheet."""
     used = {primitive.pen for primitive in shown}
-    symbols = {primitive.name for primitive in shown if isinstance(primitive, Symbol)}
+    symbols = {(primitive.name, primitive.pen) for primitive in shown if isinstance(primitive, Symbol)}
     rows = [pen for pen in LEGEND_PENS if pen in used]
     if not rows:
         return
@@ -72,8 +78,8 @@ def _legend(column: Column, shown: list[Primitive]) -> None:
         column.items.append(Stroke(points=((column.left, middle), (column.left + SAMPLE_MM, middle)), pen=pen))
         column.items.append(_legend_text(column, text_left, looks()[pen].about))
     for names, name, pen, about in LEGEND_SYMBOLS:
-        if names & symbols:
-            column.gap(LEGEND_PITCH_MM + 0.6)
+        if any((each, pen) in symbols for each in names):
+            column.gap(LEGEND_PITCH_MM + 1.2)
             column.items.append(Symbol(name=name, at=(column.left + SAMPLE_MM / 2, column.y + TEXT_MM / 2), pen=pen))
             column.items.append(_legend_text(column, text_left, about))
     column.gap(5.0)
@@ -119,13 +125,27 @@ def notes_of(document: Document, pack: Pack) -> tuple[str, ...]:
 
 
 def _notes(column: Column, notes: tuple[str, ...], foot_mm: float) -> None:
-    """Set the notes above the title block; when the room ends, say where the rest is."""
+    """Set the notes above the title block, small when room is scarce; when it ends, say where the rest is."""
     column.line("NOTES", HEAD_MM, "bold")
-    column.gap(1.5)
+    column.gap(NOTE_GAP_MM)
+    foot_mm += 2 * TEXT_MM * LINE_PITCH  # room to say where more notes are
+    height = next(
+        (each for each in (TEXT_MM, LEAST_TEXT_MM) if _foot_of(column, notes[:MUST_STAND], each) >= foot_mm), 0
+    )
+    if not height:
+        raise SheetError(
+            "The title block and the legend leave no room for the cautions: "
+            "shorten the owner, the address, the title or the revisions, or choose a larger paper."
+        )
     for number, text in enumerate(notes, 1):
-        lines = len(wrapped(text, column.width - HANG_MM))
-        if column.y - lines * TEXT_MM * LINE_PITCH < foot_mm + 2 * TEXT_MM * LINE_PITCH:
+        if _foot_of(column, (text,), height) < foot_mm:
             column.paragraph("More notes on the sheet of findings.", hang_mm=HANG_MM)
             return
-        column.paragraph(text, hang_mm=HANG_MM, mark=str(number))
-        column.gap(0.7)
+        column.paragraph(text, height, hang_mm=HANG_MM, mark=str(number))
+        column.gap(NOTE_GAP_MM)
+
+
+def _foot_of(column: Column, notes: tuple[str, ...], height_mm: float) -> float:
+    """Return how far down notes would reach."""
+    lines = [len(wrapped(text, column.width - HANG_MM, height_mm)) for text in notes]
+    return column.y - sum(lines) * height_mm * LINE_PITCH - (len(notes) - 1) * NOTE_GAP_MM

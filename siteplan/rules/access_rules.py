@@ -82,7 +82,7 @@ def leaf_stays_out_of_areas(site: Site) -> Iterator[Finding]:
                 witness=(crossing.farthest,),
             )
     for area in site.document.keep_clear:
-        if not shapely.Polygon(area.outline).area:
+        if not shapely.make_valid(shapely.Polygon(area.outline)).area:
             yield Finding(
                 code="K-01", severity="Note", reason="fact", subjects=(area.id,), words=(("case", "no area"),)
             )
@@ -204,6 +204,8 @@ def fire_lane_is_high_enough(site: Site) -> Iterator[Finding]:
             witness=(headroom.at,),
         )
         yield found if lane else replace(found, severity="Note", reason="fact")
+        if not headroom.covered:
+            yield _ask("C-03", "not covered", headroom.obstacle, headroom.gate, names=found.names)
 
 
 @rule("C-08", "A fire lane opens for the fire department", source="IFC 2021, 503.6 · memory")
@@ -215,7 +217,9 @@ def fire_lane_opens_for_engines(site: Site) -> Iterator[Finding]:
     How to cure it: show the key switch, the receiver and the manual release.
     """
     use = site.document.project.use
-    if use.fire_lane and use.fire_opening_device is None:
+    if use.fire_lane is None:
+        yield _note("C-08", "not said", MIDDLE_OF_GATE)
+    elif use.fire_lane and use.fire_opening_device is None:
         yield _ask("C-08", "not said", MIDDLE_OF_GATE)
     elif use.fire_lane and use.fire_opening_device == "none":
         yield _ask("C-08", "none", MIDDLE_OF_GATE)

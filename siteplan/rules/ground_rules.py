@@ -39,7 +39,7 @@ def leaf_clears_ground(site: Site) -> Iterator[Finding]:
         if angle is None:
             yield _over_ground("M-02", leaf, fit.least)
         else:
-            low = fit.first_below(limit.value - SAME_MM)
+            low = fit.first_below(max(0.0, limit.value - SAME_MM))  # the limit may be laid down as nothing
             yield replace(
                 _over_ground("M-02", leaf, fit.least_at(angle)),
                 severity="Stop",
@@ -48,7 +48,7 @@ def leaf_clears_ground(site: Site) -> Iterator[Finding]:
                 unit="rad",
                 limit=limit.value,
                 lengths=(("deepest", -fit.least.gap_mm),),
-                angles=(("deepest at", fit.least.angle_rad), *((("first below", low),) if low is not None else ())),
+                angles=(("deepest at", fit.least.angle_rad), ("first below", angle if low is None else low)),
             )
 
 
@@ -102,20 +102,26 @@ def gap_under_leaf_is_no_zone(site: Site) -> Iterator[Finding]:
                 reason=verdict.reason,
                 limit=low.value,
                 row=low.row,
+                lengths=(("upper limit", high.value),),
             )
 
 
 def _zone(site: Site, leaf: str, fit: GroundFit, from_rad: float, to_rad: float) -> Finding:
     """Return the finding of a zone under a leaf that is live from one angle to another."""
     low, high = site.pack["UNDER_LEAF_ZONE_LOW"], site.pack["UNDER_LEAF_ZONE_HIGH"]
-    widest = fit.greatest if fit.greatest.gap_mm < high.value else fit.greatest_at(from_rad)
-    along = fit.along_between(low.value, high.value, widest.angle_rad)
+    through = fit.greatest.gap_mm >= high.value  # then the gap is widest where it is no zone any more
+    along = fit.along_between(low.value, high.value, from_rad if through else fit.greatest.angle_rad)
+    body = fit.place.body
     return replace(
-        _over_ground("U-06", leaf, widest),
+        _over_ground("U-06", leaf, fit.greatest),
         severity=low.on_breach,
         reason="breach",
         limit=low.value,
         row=low.row,
-        lengths=(("upper limit", high.value), *(zip(("from along", "to along"), along, strict=True) if along else ())),
+        lengths=(
+            ("upper limit", high.value),
+            *zip(("from along", "to along"), along or (body.x0, body.x1), strict=True),
+        ),
         angles=(("from", from_rad), ("to", to_rad)),
+        words=(("case", "through"),) if through else (),
     )

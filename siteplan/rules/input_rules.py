@@ -35,7 +35,7 @@ def needed_values_are_given(site: Site) -> Iterator[Finding]:
     """Ask for values of a leaf that are missing.
 
     Why it matters: a result that waits for a value is not a pass.
-    How it is measured: blank fields of each leaf, and leaves without a gate or a hinge axis.
+    How it is measured: blank fields of each leaf, and leaves without a gate or a hinge axis, gates with no way through.
     How to cure it: measure, or write a guess and mark it so.
     """
     for leaf in site.document.leaves:
@@ -44,9 +44,14 @@ def needed_values_are_given(site: Site) -> Iterator[Finding]:
                 yield _missing("A-01", leaf.id, leaf_name(leaf.id), field=spoken(field).replace("_", " "), waits=waits)
         if not any(leaf.id in gate.leaves for gate in site.document.gates):
             yield _missing("A-01", leaf.id, leaf_name(leaf.id), case="no gate")
+        if leaf.id not in leaf_places(site.document):
+            yield _missing("A-01", leaf.id, leaf_name(leaf.id), case="no hinge")
     for gate in site.document.gates:
+        opening = openings(site.document).get(gate.id)
         if len(gate.leaves) == 1 and not gate.latch_post:
             yield _missing("A-01", gate.id, f"gate {gate.id}", case="no latch post")
+        elif opening is None or opening.clear_mm <= 0:
+            yield _missing("A-01", gate.id, f"gate {gate.id}", case="no opening")
     if not site.document.leaves:
         yield _missing("A-01", "site", "site", case="no leaf")
 

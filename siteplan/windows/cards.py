@@ -210,8 +210,12 @@ class FlowLayout(QLayout):
         return self._lay_out(QRect(0, 0, width, 0), move=False)
 
     def sizeHint(self) -> QSize:
-        """Return the least size."""
-        return self.minimumSize()
+        """Return the size of all items in one row."""
+        sizes = [item.sizeHint() for item in self._items if not item.isEmpty()]
+        margins = self.contentsMargins()
+        width = sum(size.width() for size in sizes) + self.spacing() * max(0, len(sizes) - 1)
+        height = max((size.height() for size in sizes), default=0)
+        return QSize(width + margins.left() + margins.right(), height + margins.top() + margins.bottom())
 
     def minimumSize(self) -> QSize:
         """Return the size of the widest item."""

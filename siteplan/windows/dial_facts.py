@@ -1,13 +1,13 @@
 """What the Leaf dial marks and says: angles of touches and limits, and the gaps of a leaf that stands still. No Qt."""
 
-from math import ceil, degrees, floor, radians
+from math import ceil, degrees, floor, isnan, radians
 from typing import Final, NamedTuple
 
 from siteplan.analysis.leaf_places import leaf_places
 from siteplan.analysis.pose import pose_at
 from siteplan.errors import EntryError
 from siteplan.model.document import Document
-from siteplan.model.project import Severity
+from siteplan.model.project import Severity, Units
 from siteplan.reports.lengths import length_text
 from siteplan.rules.all_rules import troubles
 from siteplan.rules.findings import SEVERITIES
@@ -67,11 +67,17 @@ def pose_words(document: Document, leaf: str, angle_rad: float) -> str:
     if nearest is not None:
         parts.append(f"{nearest.what} {length_text(nearest.gap_mm, units, 0.0)}")
     if pose.least_ground is not None:
-        gap = pose.least_ground.gap_mm
-        parts.append(f"ground {length_text(0.0 if abs(gap) < NO_GAP_MM else gap, units, 0.0)}")
+        parts.append(f"ground {_gap_text(pose.least_ground.gap_mm, units)}")
     if pose.opening is not None:
         parts.append(f"clear opening {length_text(pose.opening.clear_mm, units)}")
     return "  ·  ".join(parts)
+
+
+def _gap_text(gap_mm: float, units: Units) -> str:
+    """Return a gap over the ground; where no shot reaches under the leaf it is not known."""
+    if isnan(gap_mm):
+        return "not known here"
+    return length_text(0.0 if abs(gap_mm) < NO_GAP_MM else gap_mm, units, 0.0)
 
 
 def stepped(angle_rad: float, direction: int, step_deg: float) -> float:

@@ -117,7 +117,7 @@ class DialSlider(QAbstractSlider):
         with QPainter(self) as painter:
             painter.setRenderHint(QPainter.RenderHint.Antialiasing)
             self._paint_track(painter, middle, TRACK * scale)
-            for mark in self.marks:
+            for mark in reversed(self.marks):  # the open stop first, the worst finding last
                 colour = LIGHT.mid if mark.severity is None else SEVERITY_COLOURS[mark.severity]
                 painter.setPen(QPen(QColor(colour), 2 * scale))
                 x = self.x_of(mark.angle_rad)
@@ -258,6 +258,7 @@ class LeafDial(QWidget):
         self.scale = DialScale()
         self.words = label("", "quiet")
         self.words.setWordWrap(True)
+        self.words.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
         self._grid = QGridLayout()
         self._grid.setContentsMargins(0, 0, 0, 0)
         self._grid.setHorizontalSpacing(COLUMN_GAP)

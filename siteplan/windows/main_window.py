@@ -199,7 +199,7 @@ class MainWindow(QMainWindow):
 
     def _fill_menus(self) -> None:
         for title in MENUS:
-            menu = QMenu(title, self)
+            menu = QMenu(f"&{title}", self)
             menu.setToolTipsVisible(True)
             for command in COMMANDS:
                 if command.menu == title:

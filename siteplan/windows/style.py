@@ -75,7 +75,7 @@ QPushButton:disabled, QToolButton:disabled { color: $greyed; background: transpa
 QPushButton[role="main"] { color: $accent; border: 1px solid $accent; font-weight: 600; }
 QPushButton[role="main"]:disabled { color: $greyed; border: 1px solid $rule; }
 QPushButton[role="quiet"], QToolButton[role="quiet"] { background: transparent; border: 1px solid transparent;
-    padding: ${pad2}px ${pad6}px; }
+    padding: ${pad4}px ${pad6}px; }
 QPushButton[role="quiet"]:hover, QToolButton[role="quiet"]:hover { background: $wash; }
 QPushButton[role="quiet"]:focus, QToolButton[role="quiet"]:focus { border: 1px solid $accent; }
 QToolButton[role="thumb"] { border: 1px solid transparent; background: transparent; padding: ${pad6}px;

@@ -29,7 +29,7 @@ RESULTS: dict[str, tuple[Derived[Any], set[str]]] = {
     "boundaries": (boundaries, {"edges"}),
     "crossings": (crossings, {"leaves", "posts", "edges", "keep_clear"}),
     "control_reaches": (control_reaches, {"controls", "leaves", "posts"}),
-    "headrooms": (headrooms, {"gates", "leaves", "posts", "obstacles", "ground"}),
+    "headrooms": (headrooms, {"gates", "leaves", "posts", "obstacles", "edges", "ground"}),
     "measures": (measures, {"gates", "leaves", "posts", "edges"}),
 }
 """Which result hangs on which parts of the document."""

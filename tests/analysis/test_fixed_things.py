@@ -1,6 +1,7 @@
 from math import inf
 
 import pytest
+import shapely
 from msgspec.structs import replace
 
 from siteplan.analysis.fixed_things import FixedThings, Thing, fixed_things, footprint
@@ -72,3 +73,20 @@ def test_lines_on_the_ground_are_no_things() -> None:
 @pytest.mark.parametrize("name", ["segments", "discs", "lows", "highs"])
 def test_arrays_cannot_change(name: str) -> None:
     assert not getattr(fixed_things(demo_site("courtyard-pair")), name).flags.writeable
+
+
+@pytest.mark.parametrize(("lies", "outer", "inner"), [("left", 1000, 800), ("right", 1200, 1000)])
+def test_closed_wall_has_both_its_faces(lies: str, outer: float, inner: float) -> None:
+    square = ((0.0, 0.0), (1000.0, 0.0), (1000.0, 1000.0), (0.0, 1000.0))
+    wall = replace(WALL, line=square, closed=True, thickness_mm=100.0, thickness_lies=lies)
+    assert footprint(wall).area == pytest.approx(outer**2 - inner**2)
+
+
+def test_closed_wall_there_and_back_is_a_wall() -> None:
+    wall = replace(WALL, line=((0.0, 0.0), (1000.0, 0.0), (0.0, 0.0)), closed=True, thickness_mm=100.0)
+    assert footprint(wall).area == pytest.approx(100.0 * 1000.0)
+
+
+def test_wall_that_folds_back_keeps_both_its_legs() -> None:
+    wall = replace(WALL, line=((0.0, 0.0), (1000.0, 0.0), (100.0, 300.0)), thickness_mm=100.0, thickness_lies="left")
+    assert footprint(wall).contains(shapely.Point(950.0, 5.0))

@@ -5,7 +5,7 @@ import pytest
 
 QT_FREE = (
     "siteplan.canvas.adding",
-    "siteplan.canvas.drag_session",
+    "siteplan.canvas.drags",
     "siteplan.canvas.dragging",
     "siteplan.canvas.extents",
     "siteplan.canvas.names",

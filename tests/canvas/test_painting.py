@@ -126,5 +126,10 @@ def test_number_of_a_dimension_stands_on_a_gap_of_paper() -> None:
     assert not is_inked(image, 99, 90)
 
 
-def test_point_helpers_agree() -> None:
+def test_origin_lies_in_the_middle_of_a_centred_frame() -> None:
     assert QPointF(*FRAME.to_pixels((0.0, 0.0))) == QPointF(100.0, 100.0)
+
+
+@pytest.mark.parametrize("pen", [Pen.LEAF_CLOSED, Pen.LEAF_OPEN])
+def test_ghost_of_a_leaf_is_not_filled(pen: Pen) -> None:
+    assert not is_inked(painted(Fill(rings=(SQUARE,), pen=pen)), 100, 100)

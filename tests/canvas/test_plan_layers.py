@@ -7,8 +7,9 @@ from PySide6.QtWidgets import QApplication
 from siteplan.canvas.plan_frame import PlanFrame
 from siteplan.canvas.plan_layers import DIMENSIONS, GAPS, POSE, PlanLayers, layer_order
 from siteplan.canvas.plan_scene import PlanScene
+from siteplan.drawing.primitives import Dimension
 from siteplan.model.document import Document
-from siteplan.model.edits import moved
+from siteplan.model.edits import moved, with_number_typed
 from siteplan.rules.all_rules import troubles
 from siteplan.windows.style import dress
 from tests.demo import demo_site
@@ -131,3 +132,16 @@ def test_handles_too_near_to_each_other_are_left_out(site: Document) -> None:
     scene.select("PA")
 
     assert [each.part for each in scene.handles_in(FRAME._replace(scale=0.05), 1.0)] == ["whole"]
+
+
+def test_dimension_of_a_guess_carries_its_sign(layers: PlanLayers, site: Document) -> None:
+    layers.show(with_number_typed(site, "B", "length_mm", 2463.8, "guess", "8'-1\""), ANGLES)
+
+    numbers = [each.number for each in layers.layers[DIMENSIONS].primitives if isinstance(each, Dimension)]
+    assert "~8'-1\"" in numbers
+
+
+def test_words_of_dimensions_are_in_small_letters(layers: PlanLayers) -> None:
+    notes = [each.note for each in layers.layers[DIMENSIONS].primitives if isinstance(each, Dimension)]
+
+    assert notes == ["leaf A", "leaf B", "post faces"]

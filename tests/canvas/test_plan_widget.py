@@ -5,7 +5,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from siteplan.canvas.drag_session import MM_PER_INCH
+from siteplan.canvas.drags import MM_PER_INCH
 from siteplan.geometry.points import Point
 from siteplan.model.document import find_record
 from siteplan.model.gate import Leaf, Pad, Post
@@ -287,6 +287,18 @@ def test_arrow_on_a_leaf_says_why_it_stays(bench: Bench) -> None:
     bench.key(Qt.Key.Key_Left)
 
     assert "post it hangs on" in bench.refusals[0]
+
+
+def test_drag_ends_when_somebody_else_changes_the_document(bench: Bench) -> None:
+    bench.press(bench.pixel(POST_A))
+    bench.move(bench.pixel((-20 * INCH, -9 * INCH)))
+    undone = bench.history.past[-1].document
+    bench.history.undo()
+    bench.plan.show_document(bench.document, bench.angles)
+
+    bench.move(bench.pixel((-40 * INCH, -9 * INCH)))
+
+    assert bench.document is undone
 
 
 def test_arrow_without_selection_moves_the_paper(bench: Bench) -> None:

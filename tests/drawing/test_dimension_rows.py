@@ -1,10 +1,12 @@
+from math import pi
+
 import pytest
 from msgspec.structs import replace
 
 from siteplan.drawing.dimension_rows import set_rows
 from siteplan.drawing.label_scene import Scene, scene_of
 from siteplan.drawing.pens import Pen
-from siteplan.drawing.primitives import Dimension, Primitive, Stroke, Symbol, View
+from siteplan.drawing.primitives import Dimension, Fill, Primitive, Stroke, Symbol, View
 
 OPENING = Dimension(kind="linear", first=(-50.0, 0.0), second=(50.0, 0.0), number="13'-2\"", offset_mm=10.0)
 
@@ -53,3 +55,36 @@ def test_dimension_of_an_angle_stays() -> None:
     angle = Dimension(kind="angle", first=(10.0, 0.0), second=(0.0, 10.0), number="90°", offset_mm=10.0)
 
     assert set_rows([angle], scene(level(8.0))) == (angle,)
+
+
+def upright_line(x: float) -> Stroke:
+    return Stroke(points=((x, -80.0), (x, 80.0)), pen=Pen.SWEEP)
+
+
+def test_text_that_every_row_would_put_on_a_line_moves_along_its_own_line() -> None:
+    assert set_rows([OPENING], scene(upright_line(0.0)))[0].text_share == 0.25
+
+
+def test_dimension_on_what_it_measures_goes_out_on_the_other_side() -> None:
+    gap = replace(OPENING, offset_mm=0.0)
+
+    assert set_rows([gap], scene(level(2.0), level(11.0), level(20.0)))[0].offset_mm == -9.0
+
+
+def test_text_keeps_off_the_line_of_a_dimension_before_it() -> None:
+    across = replace(OPENING, first=(0.0, -50.0), second=(0.0, 50.0), direction_rad=pi / 2, offset_mm=0.0)
+
+    assert set_rows([across, OPENING], scene())[1].text_share == 0.25
+
+
+def test_dimension_that_may_go_is_left_out_where_it_would_cover_something() -> None:
+    area = Fill(rings=(((-80.0, -80.0), (80.0, -80.0), (80.0, 80.0), (-80.0, 80.0)),), pen=Pen.PAD)
+    gap = replace(OPENING, source="U-04")
+
+    assert set_rows([gap], scene(area), {"U-04"}) == ()
+
+
+def test_dimension_that_may_go_stays_where_only_lines_run_through_it() -> None:
+    gap = replace(OPENING, source="U-04")
+
+    assert set_rows([gap], scene(level(12.0), level(21.0), level(30.0)), {"U-04"}) == (gap,)

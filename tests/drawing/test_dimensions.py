@@ -6,7 +6,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from siteplan.drawing.dimensions import EXTENSION_GAP_MM, dimension_box, explode, upright
+from siteplan.drawing.dimensions import EXTENSION_GAP_MM, dimension_box, dimension_places, explode, upright
 from siteplan.drawing.primitives import Arc, Dimension, Fill, Label, Stroke
 from siteplan.drawing.text_size import WIDTH_SLACK, text_width_mm
 from siteplan.geometry.points import Point, distance_between, turned
@@ -232,3 +232,29 @@ def test_scaling_the_plan_and_the_ratio_scales_every_stroke(
     assert [point for stroke in strokes(model, ratio) for point in stroke.points] == [
         pytest.approx(point, rel=1e-6, abs=1e-6 * ratio) for point in expected
     ]
+
+
+def test_text_stands_at_its_share_of_the_line() -> None:
+    assert label(replace(OPENING, text_share=0.25)).at[0] == pytest.approx(25.0)
+
+
+def test_text_moved_along_the_line_stays_within_its_ends() -> None:
+    half = text_width_mm(OPENING.text, 2.4, "semibold") / 2
+
+    assert label(replace(OPENING, text_share=0.0)).at[0] == pytest.approx(0.8 + half)
+
+
+def test_text_wider_than_the_line_stands_before_it_for_a_share_below_a_half() -> None:
+    box = dimension_box(replace(NARROW, text_share=0.25), 1.0)
+
+    assert max(x for x, _ in box) < 0
+
+
+def test_line_is_drawn_under_a_text_that_stands_before_it() -> None:
+    narrow = replace(NARROW, text_share=0.25)
+
+    assert dimension_line(narrow).points[0][0] == pytest.approx(-1.6 - text_width_mm(NARROW.text, 2.4, "semibold"))
+
+
+def test_places_of_a_dimension_reach_to_the_top_of_its_text() -> None:
+    assert max(y for _, y in dimension_places(OPENING, 1.0)) == pytest.approx(10.0 + 0.8 + 2.4)

@@ -3,6 +3,7 @@ from math import degrees, pi
 import numpy as np
 import pytest
 import shapely
+from msgspec.structs import replace
 
 from siteplan.drawing.label_candidates import Candidates, Note, anchor_of, box_half, candidates_of
 from siteplan.drawing.label_scene import Scene, scene_of
@@ -219,3 +220,9 @@ def test_direction_of_the_text_follows_a_slanting_line() -> None:
     note = Note(id="a", lines=("KERB",), kind="line", anchor=((0.0, 0.0), (30.0, 30.0)))
 
     assert beside(note).turn_rad[0] == pytest.approx(pi / 4)
+
+
+def test_leader_starts_at_a_symbol_drawn_off_its_place() -> None:
+    found = led(replace(SIGN, off_mm=(0.0, -6.0)))
+
+    assert shapely.distance(shapely.points(found.leader[:, 0]), shapely.Point(10.0, 14.0)).max() < 3.0

@@ -3,9 +3,11 @@ import shapely
 from msgspec.structs import replace
 
 from siteplan.analysis.measures import measures
+from siteplan.drawing.dimensions import dimension_places
 from siteplan.drawing.pens import Pen
-from siteplan.drawing.primitives import Dimension, Label, Primitive, Sheet, SheetSet, Symbol
+from siteplan.drawing.primitives import Dimension, Label, Primitive, Sheet, SheetSet, Stroke, Symbol
 from siteplan.drawing.sheets import make_sheets
+from siteplan.drawing.symbols import symbol_outline
 from siteplan.drawing.text_size import label_box
 from siteplan.model.document import Document
 from siteplan.model.site import Round
@@ -108,3 +110,60 @@ def test_more_findings_than_a_sheet_holds_go_on_the_next() -> None:
 
 def test_same_document_gives_the_same_sheets(site: Document, sheets: SheetSet) -> None:
     assert make_sheets(site) == sheets
+
+
+def swinging_out() -> Document:
+    base = demo_site("courtyard-pair")
+    return replace(base, leaves=tuple(replace(leaf, swings="out") for leaf in base.leaves))
+
+
+def test_dimensions_of_a_gate_that_swings_out_lie_in_the_view() -> None:
+    view = make_sheets(swinging_out()).sheets[1].views[0]
+    dimensions = [item for item in view.notes if isinstance(item, Dimension)]
+    tops = [y for each in dimensions for _, y in dimension_places(each, view.ratio)]
+    assert max(tops) < view.centre[1] + view.frame[3] / 2 * view.ratio
+
+
+def test_north_stands_outside_the_views(sheets: SheetSet) -> None:
+    plans = [sheet for sheet in sheets.sheets if sheet.views]
+    norths = [item for sheet in plans for item in sheet.items if isinstance(item, Symbol) and item.name == "north"]
+    tops = [north.at[1] + y for north in norths for _, y in symbol_outline(replace(north, at=(0.0, 0.0)))]
+    assert max(tops) < min(view.frame[1] for sheet in plans for view in sheet.views)
+
+
+def test_words_of_a_sign_are_nearer_to_it_than_to_the_other(sheets: SheetSet) -> None:
+    view = sheets.sheets[1].views[0]
+    starts = [item.points[0][1] for item in view.notes if isinstance(item, Stroke) and item.source == "S1"]
+    words = [label.at[1] for label in labels_of(view.notes) if label.source == "S1"]
+    assert max(starts or words) < 0  # the sign seen from outside stands below the gate line
+
+
+def test_guessed_length_carries_its_sign_in_the_dimension() -> None:
+    base = demo_site("courtyard-pair")
+    view = make_sheets(replace(base, untagged="guess")).sheets[1].views[0]
+    numbers = [item.number for item in view.notes if isinstance(item, Dimension) and item.note]
+    assert [number for number in numbers if not number.startswith("~")] == []
+
+
+def test_severity_stands_in_words_beside_its_mark() -> None:
+    assert "Stop" in texts(make_sheets(demo_site("fire-lane-townhouses")).sheets[1])
+
+
+def test_long_note_goes_over_several_lines() -> None:
+    base = demo_site("courtyard-pair")
+    walls = tuple(replace(edge, note="wall of stone " * 6) if edge.kind == "wall" else edge for edge in base.edges)
+    view = make_sheets(replace(base, edges=walls)).sheets[1].views[0]
+    assert len([label for label in labels_of(view.notes) if label.source == "W"]) > 1
+
+
+def test_table_that_is_cut_says_how_many_stops_are_elsewhere() -> None:
+    base = demo_site("courtyard-pair")
+    posts = tuple(Round(id=f"T{i}", what="bollard", at=(200.0 + 30 * i, 900.0), radius_mm=20.0) for i in range(20))
+    assert "of them Stop." in " ".join(texts(make_sheets(replace(base, obstacles=posts)).sheets[1]))
+
+
+@pytest.mark.parametrize("paper", PAPERS)
+def test_word_of_a_severity_is_never_cut(paper: str) -> None:
+    base = demo_site("courtyard-pair")
+    sheets = make_sheets(replace(base, project=replace(base.project, paper=paper))).sheets
+    assert ["Guard" in texts(sheet) for sheet in sheets] == [False, True, True]

@@ -1,4 +1,4 @@
-from math import pi
+from math import pi, radians
 
 import pytest
 import shapely
@@ -108,3 +108,11 @@ def test_disc_is_a_circle_and_a_fill_inside_it() -> None:
     circle, fill = disc((3.0, 4.0), 2.0, Pen.DIMENSION)
 
     assert circle.radius >= max(shapely.distance(shapely.points(fill.rings[0]), shapely.Point(circle.centre))) - 1e-9
+
+
+@pytest.mark.parametrize(("turn_deg", "height"), [(0, -8.8), (30, -8.8), (90, -8.8), (-150, 6.4), (180, 6.4)])
+def test_word_of_the_north_arrow_stands_level_above_or_below_the_ring(turn_deg: int, height: float) -> None:
+    north = Symbol(name="north", at=(0.0, 0.0), pen=Pen.NOTE, turn_rad=radians(turn_deg), text="true north")
+    word = next(part for part in placed_symbol(north, 1.0) if isinstance(part, Label) and part.text == "true north")
+
+    assert word.at == pytest.approx((0.0, height))

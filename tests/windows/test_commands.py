@@ -76,3 +76,7 @@ def test_post_that_carries_a_leaf_tells_so(window: MainWindow) -> None:
     window.desk.select("PA")
 
     assert window.actions_by_id["add.hang"].toolTip() == "Post PA carries leaf A already"
+
+
+def test_no_two_menus_open_by_the_same_key() -> None:
+    assert len({menu[0] for menu in MENUS}) == len(MENUS)

@@ -152,6 +152,12 @@ def test_numbers_at_the_angle_of_contact_have_no_noise() -> None:
     assert "ground 0.0 in" in pose_words(site, "A", touch)
 
 
+def test_ground_that_no_shot_reaches_is_not_known() -> None:
+    site = changed(demo_site("hill-drive"), "PA", hinge=(10660.0, 0.0))  # the shots end at 10668 mm
+
+    assert "ground not known here" in pose_words(site, "A", 0.0)
+
+
 @pytest.mark.parametrize(("open_deg", "top"), [(90.0, 90), (110.0, 120), (180.0, 180), (20.0, 90)])
 def test_dial_ends_at_the_tick_beyond_the_open_stop(open_deg: float, top: int) -> None:
     site = changed(demo_site("courtyard-pair"), "B", open_angle_rad=radians(open_deg))

@@ -180,3 +180,11 @@ def test_strip_goes_along_with_the_width_of_the_plan(window: MainWindow) -> None
     settle()
 
     assert window.notices.width() == window.plan.width() - 24
+
+
+def test_ways_on_stand_in_one_row_where_there_is_room(window: MainWindow) -> None:
+    choices = (Choice("Save and go on", lambda: None), Choice("Go on without saving", lambda: None))
+    window.notices.show_notice(Notice("The changes of this job are not saved.", "Ask", choices))
+    settle()
+
+    assert len({button.y() for button in window.notices.buttons}) == 1

@@ -10,7 +10,7 @@ from siteplan.model.project import Severity
 from siteplan.rules.findings import SEVERITIES
 from siteplan.windows.commands import STAGES
 from siteplan.windows.icons import paint_severity, paint_stage_icon
-from siteplan.windows.start import open_window, run_window
+from siteplan.windows.start import fault_teller, open_window, run_window
 from siteplan.windows.style import TEXT_PERCENTS, dress, percent_for, style_sheet
 from tests.demo import path_of
 from tests.windows.opened import put_away, writes_nothing
@@ -95,3 +95,13 @@ def test_stages_have_icons_of_their_own(qapp: QApplication) -> None:
     icons = [icon(paint_stage_icon, stage) for stage in STAGES]
 
     assert all(first != second for number, first in enumerate(icons) for second in icons[:number])
+
+
+def test_fault_of_the_program_is_told_in_the_window(qtbot: QtBot) -> None:
+    window = open_window(None, writes_nothing)
+    qtbot.addWidget(window, before_close_func=put_away)
+    seen: list[BaseException] = []
+
+    fault_teller(window, lambda kind, fault, trace: seen.append(fault))(KeyError, KeyError("gap"), None)
+
+    assert ("KeyError" in window.notices.words.text(), len(seen)) == (True, 1)

@@ -22,7 +22,7 @@ class DragState(NamedTuple):
     refusal: str = ""  # why it cannot go farther
 
 
-class DragSession:
+class Drag:
     """One drag of one handle; every state is worked out from the start, so that nothing adds up."""
 
     def __init__(self, document: Document, handle: Handle, grip: Point) -> None:
