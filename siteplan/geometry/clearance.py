@@ -8,7 +8,7 @@ from math import hypot
 import numpy as np
 from numpy.typing import NDArray
 
-from siteplan.geometry.boxes import TOUCH_MM, Box, box_distances, ends_of
+from siteplan.geometry.boxes import POINT_MM, TOUCH_MM, Box, box_distances, ends_of
 from siteplan.geometry.contact import FULL_TURN, first_contact, first_contact_discs
 from siteplan.geometry.points import Array, Point
 
@@ -48,8 +48,10 @@ def nearest_pairs(box: Box, segments: Array, angles_rad: Array) -> tuple[Array, 
     ends = ends_of(segments).T / turns
     runs = ends[1] - ends[0]
     corners = np.array(box.corners, dtype=np.float64).view(np.complex128)
-    lengths = np.where(runs == 0, 1.0, np.abs(runs) ** 2)
-    shares = np.clip(((corners - ends[0]) * runs.conjugate()).real / lengths, 0, 1)
+    squared = np.abs(runs) ** 2
+    shares = np.clip(
+        ((corners - ends[0]) * runs.conjugate()).real / np.where(squared < POINT_MM**2, 1.0, squared), 0, 1
+    )
     on_segment = np.concatenate((ends, ends[0] + shares * runs))
     on_box = np.concatenate((_nearest_in_box(box, ends), np.broadcast_to(corners, (4, len(runs)))))
     gaps = np.abs(on_box - on_segment)
@@ -95,12 +97,16 @@ def least_over_sweep(box: Box, segments: Array, start_rad: float, turn_rad: floa
 
     ``turn_rad`` is at least 0.
     """
-    angles, which = _turning_points(box, segments, start_rad, turn_rad)
-    values = box_distances(box, segments[which], angles)
-    least, least_at = np.full(len(segments), np.inf), np.full(len(segments), np.inf)
-    np.minimum.at(least, which, values)
-    smallest = values <= least[which] + SAME_MM
-    np.minimum.at(least_at, which[smallest], angles[smallest])
+    stops = (start_rad, start_rad + turn_rad)
+    at_stops = np.stack([box_distances(box, segments, stop) for stop in stops])
+    end_gaps, end_angles = _ends_against_box(box, segments)
+    corner_gaps, corner_angles = _corners_against_lines(box, segments)
+    turned = np.mod(np.concatenate((end_angles, corner_angles)) - start_rad, FULL_TURN)
+    gaps = np.where(turned <= turn_rad, np.concatenate((end_gaps, corner_gaps)), np.inf)
+    gaps = np.concatenate((at_stops, gaps))
+    angles = np.concatenate((np.broadcast_to(np.array(stops)[:, None], at_stops.shape), start_rad + turned))
+    least = gaps.min(axis=0)
+    least_at = np.where(gaps <= least + SAME_MM, angles, np.inf).min(axis=0)
     contact = first_contact(box, segments, start_rad, turn_rad)
     touched = np.isfinite(contact)
     return np.where(touched, 0.0, least), np.where(touched, contact, least_at)
@@ -116,26 +122,43 @@ def least_over_sweep_discs(
     return np.where(touched, 0.0, least - radii_mm), np.where(touched, contact, least_at)
 
 
-def _turning_points(box: Box, segments: Array, start_rad: float, turn_rad: float) -> tuple[Array, Indices]:
-    """Return every angle at which a distance can be least, and the segment each belongs to, both shape (k,)."""
+def _ends_against_box(box: Box, segments: Array) -> tuple[Array, Array]:
+    """Return the distances of the ends from the box where they can be least, and the angles of the box, both (16, n).
+
+    An end stands then square to a side or in line with a corner: at its own distance from the pivot, in one of eight
+    directions of the box.
+    """
     ends = ends_of(segments)
-    corner_directions = np.arctan2([y for _, y in box.corners], [x for x, _ in box.corners])
-    of_box = np.concatenate((SQUARE_TO_SIDES, corner_directions))[:, None]
-    end_directions = np.angle(ends)
-    square = np.angle(ends[:, 1] - ends[:, 0]) + SQUARE_TO_LINE
-    angles = np.concatenate(
-        (
-            end_directions[:, 0] - of_box,
-            end_directions[:, 1] - of_box,
-            square[0] - corner_directions[:, None],
-            square[1] - corner_directions[:, None],
-        )
-    )
-    turned = np.mod(angles - start_rad, FULL_TURN)
-    row, which = np.nonzero(turned <= turn_rad)
-    every = np.arange(len(segments))
-    at_ends = np.repeat((start_rad, start_rad + turn_rad), len(segments))
-    return np.concatenate((at_ends, start_rad + turned[row, which])), np.concatenate((every, every, which))
+    directions = np.concatenate((SQUARE_TO_SIDES, _corner_directions(box)))
+    places = np.exp(1j * directions)[:, None, None] * np.abs(ends)
+    gaps = np.abs(places - _nearest_in_box(box, places))
+    angles = np.angle(ends) - directions[:, None, None]
+    return gaps.transpose(0, 2, 1).reshape(-1, len(segments)), angles.transpose(0, 2, 1).reshape(-1, len(segments))
+
+
+def _corners_against_lines(box: Box, segments: Array) -> tuple[Array, Array]:
+    """Return the distances of the corners from the segments where they can be least, and the angles, both (8, n).
+
+    A corner stands then on the normal through the pivot, before or behind it; where the foot of that normal lies
+    outside the segment, an end is nearer and the distance is infinite.
+    """
+    ends = ends_of(segments)
+    run = ends[:, 1] - ends[:, 0]
+    squared = np.abs(run) ** 2
+    is_line = squared > POINT_MM**2
+    share = -(ends[:, 0] * run.conjugate()).real / np.where(is_line, squared, 1.0)
+    footed = (share >= 0) & (share <= 1) & is_line
+    normal = np.angle(run) + SQUARE_TO_LINE  # (2, n): both ways
+    offset = (ends[:, 0] * np.exp(-1j * normal)).real  # of the line from the pivot, along each
+    reach = np.abs(np.array(box.corners, dtype=np.float64).view(np.complex128))  # (4, 1)
+    gaps = np.where(footed, np.abs(offset[:, None] - reach), np.inf)
+    angles = normal[:, None] - _corner_directions(box)[:, None]
+    return gaps.reshape(-1, len(segments)), angles.reshape(-1, len(segments))
+
+
+def _corner_directions(box: Box) -> Array:
+    """Return the directions of the corners from the pivot, shape (4,)."""
+    return np.arctan2([y for _, y in box.corners], [x for x, _ in box.corners])
 
 
 def _pairs_within(box: Box, segments: Array, angles_rad: Array, cut_mm: float) -> tuple[Indices, Indices]:
