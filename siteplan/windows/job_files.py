@@ -8,6 +8,7 @@ from typing import Final
 from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
 
 from siteplan.errors import DamagedFileError, SitePlanError
+from siteplan.rules.limits import pack_of
 from siteplan.storage.safe_save import last_good, save_site
 from siteplan.storage.site_file import Opened, read_site
 from siteplan.windows.desk import Choice, Desk, empty_document
@@ -36,6 +37,7 @@ class JobFiles:
         """Open a file; say in the window why it cannot be opened, and offer its last good version if there is one."""
         try:
             opened = read_site(path)
+            pack_of(opened.document)  # a job whose pack is not here cannot be judged
         except SitePlanError as error:
             earlier = last_good(path) if isinstance(error, DamagedFileError) else None
             way_on = [Choice("Open the earlier version", lambda: self._take(earlier, path))] if earlier else []

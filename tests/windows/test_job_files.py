@@ -137,6 +137,15 @@ def test_damaged_file_is_told_in_a_whole_sentence(window: MainWindow, tmp_path: 
     assert window.notices.words.text().endswith(".")
 
 
+def test_job_of_an_unknown_pack_is_told_with_the_packs_there_are(window: MainWindow, copy: Path) -> None:
+    before = window.desk.document
+    copy.write_text(copy.read_text(encoding="utf-8").replace('"us-demo"', '"mars"'), encoding="utf-8")
+
+    opened = window.files.open(copy)
+
+    assert (opened, window.desk.document is before, "us-demo" in window.notices.words.text()) == (False, True, True)
+
+
 def test_damaged_file_leaves_the_open_job_alone(window: MainWindow, tmp_path: Path) -> None:
     before = window.desk.document
     broken = tmp_path / "broken.json"

@@ -31,7 +31,7 @@ def test_worst_finding_stands_first(window: MainWindow) -> None:
 
 
 def test_finding_is_told_with_its_number(window: MainWindow) -> None:
-    assert "11.0 in" in window.troubles.items.items[0].headline  # wall return 11 in behind the open leaf, worked by hand
+    assert "11.0 in" in window.troubles.items.items[0].headline  # wall return 11 in behind the leaf, worked by hand
 
 
 def test_finding_is_spoken_with_its_severity(window: MainWindow) -> None:
