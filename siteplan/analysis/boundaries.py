@@ -168,7 +168,8 @@ def _headroom(opening: Opening, places: dict[str, LeafPlace], thing: Overhead, g
         return None
     at = shared.representative_point()
     levels = ground.levels_under(np.array([whole, shared], dtype=object))
-    clear = levels.low_mm[0] + thing.bottom_mm - levels.high_mm[1]  # the worst of both: lowest underside, highest ground
+    # the worst of both: lowest underside, highest ground
+    clear = levels.low_mm[0] + thing.bottom_mm - levels.high_mm[1]
     return Headroom(opening.gate.id, thing.id, name_of(thing), float(clear), (at.x, at.y), bool(levels.known.all()))
 
 

@@ -17,6 +17,7 @@ from siteplan.model.gate import Drive, Pad, Post
 from siteplan.model.site import SOLID_EDGES, Block, Edge, Obstacle, Round
 
 Solid = Edge | Block | Round | Post | Drive | Pad
+GRID_MM = 1e-6  # a union without a grid may lose area
 MITRE_LIMIT = 5.0  # a mitre outside a bend is no longer than this many thicknesses
 ROUND_STEPS = 16  # chords a quarter, for heights and drawing only; contact uses the true circle
 
@@ -109,7 +110,7 @@ def _one_sided(line: BaseGeometry, to_left_mm: float) -> BaseGeometry:
     mitres = np.minimum(2 * width / size, np.maximum(longest, MITRE_LIMIT * width))
     moved = places + np.sign(to_left_mm) * (mitres / size)[:, None] * sums
     corners = np.stack((places[:-1], places[1:], moved[1:], moved[:-1]), axis=1)
-    return shapely.union_all(shapely.make_valid(shapely.polygons(corners)))
+    return shapely.union_all(shapely.make_valid(shapely.polygons(corners)), grid_size=GRID_MM)
 
 
 @lru_cache(maxsize=65536)

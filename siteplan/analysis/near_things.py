@@ -89,7 +89,8 @@ def things_beside(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, gro
     rows = fixed.index.query(shapely.box(left - LOOK_MM, bottom - LOOK_MM, right + LOOK_MM, up + LOOK_MM))
     around = fixed.areas.query(place.outline(0.0), predicate="within").tolist()  # their outlines may be far away
     if around:
-        rows = np.array(sorted({*rows.tolist(), *np.flatnonzero(np.isin(fixed.of_segment, around)).tolist()}))
+        theirs = np.flatnonzero(np.isin(fixed.of_segment, around))
+        rows = np.array(sorted({*rows.tolist(), *theirs.tolist()}), dtype=np.intp)
     rows.sort()  # segments of one thing stand together
     x, y = place.frame.origin
     away = np.hypot(fixed.discs[:, 0] - x, fixed.discs[:, 1] - y) - fixed.discs[:, 2]

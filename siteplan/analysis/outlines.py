@@ -24,7 +24,7 @@ def _crossed(obstacles: tuple[Obstacle, ...], areas: tuple[KeepClear, ...]) -> t
     return tuple(
         CrossedOutline(id, f"{what} {id}", shapely.is_valid_reason(ring))
         for id, what, ring in rings
-        if not ring.is_valid and shapely.make_valid(ring).area  # the two halves of a bow tie cancel in the ring itself
+        if not ring.is_valid and shapely.make_valid(ring).area  # of the ring itself the halves of a bow tie cancel
     )
 
 

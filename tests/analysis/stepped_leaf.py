@@ -268,4 +268,5 @@ def reach_beyond(stepped: SteppedLeaf, line: Array, angles: Array) -> Array:
     normal = np.array((y0 - y1, x1 - x0)) / hypot(x1 - x0, y1 - y0)
     side = np.sign((np.array(stepped.hinge) - line[0]) @ normal)
     beyond: Array = -side * ((stepped.corners_at(angles) - line[0]) @ normal)
-    return beyond.max(axis=(1, 2))
+    farthest: Array = beyond.max(axis=(1, 2))
+    return farthest

@@ -145,8 +145,26 @@ def sites(draw: st.DrawFn) -> Document:
         posts=(draw(posts("PA", 0.0)), draw(posts("PB", width))),
         leaves=hung,
         gates=(Gate(id="G", leaves=tuple(leaf.id for leaf in hung), latch_post="" if len(hung) == 2 else latch),),
-        pads=(Pad(id="D", at=draw(spots), width_mm=600, depth_mm=800, turn_rad=draw(turns), top_mm=draw(st.sampled_from([0.0, 100.0, 150.0]))),),
-        drives=(Drive(id="M", leaf=hung[0].id, shaft=draw(spots), width_mm=300, depth_mm=draw(st.sampled_from([0.0, 400.0])), turn_rad=draw(turns)),),
+        pads=(
+            Pad(
+                id="D",
+                at=draw(spots),
+                width_mm=600,
+                depth_mm=800,
+                turn_rad=draw(turns),
+                top_mm=draw(st.sampled_from([0.0, 100.0, 150.0])),
+            ),
+        ),
+        drives=(
+            Drive(
+                id="M",
+                leaf=hung[0].id,
+                shaft=draw(spots),
+                width_mm=300,
+                depth_mm=draw(st.sampled_from([0.0, 400.0])),
+                turn_rad=draw(turns),
+            ),
+        ),
         controls=(Control(id="K", what="keypad", at=draw(spots)),),
     )
 
@@ -181,7 +199,7 @@ def test_things_touched_and_the_angles_of_first_contact(site: Document) -> None:
 def _is_grazed(site: Document, stepped: SteppedLeaf, id: str) -> bool:
     solid = next(each for each in solids_of(site) if each.id == id)
     least, unknown = stepped.least(stepped.distance_to(solid))
-    return 0 < least - unknown and least < ROUNDING_MM
+    return least - unknown > 0 and least < ROUNDING_MM
 
 
 @unhurried

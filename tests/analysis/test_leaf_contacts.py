@@ -11,9 +11,7 @@ from siteplan.model.gate import Leaf, Plate, Post
 from siteplan.model.project import Project
 from siteplan.model.site import Block, Edge, PlaneGround, Round, Shot, ShotGround
 
-LEAF = Leaf(
-    id="A", post="P", hinges="left", swings="in", length_mm=3000.0, height_mm=1500.0, bottom_gap_mm=75.0
-)
+LEAF = Leaf(id="A", post="P", hinges="left", swings="in", length_mm=3000.0, height_mm=1500.0, bottom_gap_mm=75.0)
 POST = Post(id="P", at=(-900.0, 0.0), hinge=(0.0, 0.0))
 SITE = Document(project=Project(title="one leaf"), ground=PlaneGround(), posts=(POST,), leaves=(LEAF,))
 STONE = Round(id="T", what="stone", at=(2000.0, 1000.0), radius_mm=50.0, top_mm=50.0)
@@ -77,6 +75,11 @@ def test_kerb_over_a_hump_of_the_ground_counts_at_its_highest() -> None:
 def test_thing_that_surrounds_the_whole_swing_is_struck_from_the_start() -> None:
     slab = Block(id="T", what="slab", outline=((-9e3, -9e3), (9e3, -9e3), (9e3, 9e3), (-9e3, 9e3)), top_mm=100.0)
     assert [(touch.thing, touch.angle_rad) for touch in contacts(obstacles=(slab,)).touches] == [("T", 0.0)]
+
+
+def test_round_thing_that_surrounds_the_whole_swing_is_struck_from_the_start() -> None:
+    plinth = Round(id="T", what="plinth", at=(0.0, 0.0), radius_mm=9000.0, top_mm=100.0)
+    assert touched(contacts(obstacles=(plinth,), posts=(replace(POST, at=(-90000.0, 0.0)),))) == ["T"]
 
 
 def test_thing_with_top_and_underside_interchanged_still_stands_there() -> None:
