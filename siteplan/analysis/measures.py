@@ -16,6 +16,8 @@ from siteplan.model.site import Edge
 
 LINES_MEASURED_TO = ("property line", "right-of-way", "road edge")
 LEAF_ROW, CLEAR_ROW, FACES_ROW = 0, 1, 2
+POST_FIELDS = ("at.0", "at.1", "hinge.0", "hinge.1", "size_mm")  # place a post and its hinge axis
+CLEARING_FIELDS = ("length_mm", "near_edge_mm", "thickness_mm", "open_angle_rad")  # of a leaf that stands open
 
 
 class Measure(NamedTuple):
@@ -29,6 +31,7 @@ class Measure(NamedTuple):
     direction_rad: float  # it is measured along
     row: int  # counted outward from the gate; rows of lines run left of it
     side: int  # +1: drawn left of the direction, -1: right
+    fields: tuple[tuple[str, str], ...]  # the numbers it was worked out from: id of the record, path of the field
     word: str = ""  # printed behind the number
 
 
@@ -39,14 +42,20 @@ def _gate_measures(place_of: dict[str, LeafPlace], opening: Opening, posts: dict
     level = hung[0].frame.origin[1]
     left, right = ((place[0], level) for place in opening.between)
     subjects = (opening.gate.id, *opening.gate.leaves)
-    found.append(Measure("clear opening", subjects, opening.clear_mm, left, right, 0.0, CLEAR_ROW, side, "clear"))
+    standing = _post_fields(*(place.leaf.post for place in hung), opening.gate.latch_post)
+    fields = (*standing, *((place.leaf.id, field) for place in hung for field in CLEARING_FIELDS))
+    clear = opening.clear_mm
+    found.append(Measure("clear opening", subjects, clear, left, right, 0.0, CLEAR_ROW, side, fields, "clear"))
     faces = _post_faces(opening, place_of, posts, level)
     if faces is not None:
         names, first, second = faces
-        found.append(
-            Measure("post faces", names, second[0] - first[0], first, second, 0.0, FACES_ROW, side, "post faces")
-        )
+        apart, fields = second[0] - first[0], _post_fields(*names)
+        found.append(Measure("post faces", names, apart, first, second, 0.0, FACES_ROW, side, fields, "post faces"))
     return found
+
+
+def _post_fields(*posts: str) -> tuple[tuple[str, str], ...]:
+    return tuple((post, field) for post in posts if post for field in POST_FIELDS)
 
 
 def _leaf_measure(place: LeafPlace, side: int) -> Measure:
@@ -61,6 +70,7 @@ def _leaf_measure(place: LeafPlace, side: int) -> Measure:
         direction_between(first, second),
         LEAF_ROW,
         side,
+        ((place.leaf.id, "length_mm"),),
         f"leaf {place.leaf.id}",
     )
 
@@ -89,8 +99,10 @@ def _line_measures(place: LeafPlace, edges: tuple[Edge, ...]) -> list[Measure]:
             away = direction_between(hinge, foot)
             side = 1 if -pi < away < 0 else -1  # drawn left of the gate, seen from outside
             what = f"gate line to {edge.kind}"
+            line = ((edge.id, f"line.{at}.{axis}") for at in range(len(edge.line)) for axis in (0, 1))
+            fields = (*_post_fields(place.leaf.post), *line)
             subjects = (place.leaf.post, edge.id)
-            found.append(Measure(what, subjects, distance_between(hinge, foot), hinge, foot, away, 0, -side))
+            found.append(Measure(what, subjects, distance_between(hinge, foot), hinge, foot, away, 0, -side, fields))
     nearest_first = sorted(found, key=lambda measure: measure.mm)
     return [measure._replace(row=row) for row, measure in enumerate(nearest_first)]
 

@@ -9,7 +9,7 @@ from siteplan.drawing.plan_notes import BASIS_SIGNS
 from siteplan.drawing.primitives import Dimension
 from siteplan.geometry.points import direction_between, distance_between, point_at
 from siteplan.model.document import Document
-from siteplan.model.edits import basis_of
+from siteplan.model.edits import weakest_basis
 from siteplan.model.marks import Basis
 from siteplan.model.project import Units
 from siteplan.rules.findings import Finding
@@ -20,8 +20,7 @@ FIRST_ROW_MM, ROW_MM = 14.0, 9.0  # paper, from the measured places outward
 LINE_ROW_MM = 12.0  # paper, first row of the distances to lines
 DIMENSIONED_FINDINGS = ("U-04", "U-14")
 ANGLE_RADIUS_MM = 14.0  # paper
-PLACING_FIELDS = ("at.0", "at.1", "hinge.0", "hinge.1", "size_mm")  # of a post
-WEAK_BASES: tuple[Basis, ...] = ("guess", "told")  # weakest first
+WEAK_BASES: tuple[Basis, ...] = ("guess", "told")
 
 
 def dimension_style(units: Units) -> LengthStyle:
@@ -46,24 +45,9 @@ def measure_dimension(measure: Measure, units: Units, basis: Basis = "taped") ->
 
 
 def _based_dimension(measure: Measure, document: Document) -> Dimension:
-    return measure_dimension(measure, document.project.units, _weakest_basis(measure, document))
-
-
-def _weakest_basis(measure: Measure, document: Document) -> Basis:
-    """Return guess or told when any number that places the ends of a measure is so, else taped."""
-    leaves = [leaf for leaf in document.leaves if leaf.id in measure.subjects]
-    latches = [gate.latch_post for gate in document.gates if gate.id in measure.subjects]
-    placing = {*measure.subjects, *(leaf.post for leaf in leaves), *latches}
-    bases = {basis_of(document, leaf.id, "length_mm") for leaf in leaves}
-    for post in document.posts:
-        if post.id in placing and measure.what != "leaf length":
-            bases |= {basis_of(document, post.id, field) for field in PLACING_FIELDS}
-    for edge in document.edges:
-        if edge.id in placing:
-            bases |= {
-                basis_of(document, edge.id, f"line.{at}.{axis}") for at in range(len(edge.line)) for axis in (0, 1)
-            }
-    return next((basis for basis in WEAK_BASES if basis in bases), "taped")
+    """Return a dimension that says when a number it rests on is guessed or told."""
+    basis = weakest_basis(document, measure.fields)
+    return measure_dimension(measure, document.project.units, basis if basis in WEAK_BASES else "taped")
 
 
 def finding_dimension(finding: Finding, units: Units) -> Dimension | None:

@@ -16,7 +16,7 @@ from siteplan.errors import ModelError
 from siteplan.model.document import COLLECTIONS, Document, Record, find_record, records_of
 from siteplan.model.fields import has_path, number_fields, same, value_at, with_number, with_places, with_value
 from siteplan.model.gate import Drive, Gate, Leaf, Pad, Post
-from siteplan.model.marks import Basis, Mark, with_mark, without_marks_of
+from siteplan.model.marks import STRONG_TO_WEAK, Basis, Mark, with_mark, without_marks_of
 from siteplan.model.parts import (
     MAY_BE_EMPTY,
     REFERENCES,
@@ -233,6 +233,12 @@ def basis_of(document: Document, id: str, path: str) -> Basis:
         if (mark.of, mark.field) == (id, path) and mark.basis is not None:
             return mark.basis
     return document.untagged
+
+
+def weakest_basis(document: Document, fields: Iterable[tuple[str, str]]) -> Basis:
+    """Return the weakest basis of some numbers, each an id and a path: what is worked out from them is no better."""
+    found = {basis_of(document, id, path) for id, path in fields}
+    return max(found, key=STRONG_TO_WEAK.index, default="worked")
 
 
 def _part(document: Document, key: str) -> Part:

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 Basis = Literal["taped", "told", "guess", "book", "worked", "built"]
 BASES: tuple[Basis, ...] = get_args(Basis)
+STRONG_TO_WEAK: tuple[Basis, ...] = ("built", "taped", "book", "worked", "told", "guess")
 
 
 class Mark(Struct, frozen=True, kw_only=True, omit_defaults=True):

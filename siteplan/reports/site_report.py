@@ -11,7 +11,7 @@ from siteplan.analysis.leaf_places import swept_areas
 from siteplan.analysis.measures import measures
 from siteplan.analysis.openings import pair_fits
 from siteplan.model.document import Document, find_record
-from siteplan.model.edits import basis_of
+from siteplan.model.edits import basis_of, weakest_basis
 from siteplan.model.fields import number_fields
 from siteplan.model.marks import Basis
 from siteplan.model.parts import Part, key_of, parts_of
@@ -22,7 +22,6 @@ from siteplan.rules.all_rules import check_site
 from siteplan.rules.findings import Finding
 from siteplan.rules.limits import pack_of
 
-STRONG_TO_WEAK: tuple[Basis, ...] = ("built", "taped", "book", "worked", "told", "guess")
 UNITS: dict[Quantity, str] = {"length": "mm", "angle": "deg", "weight": "kg", "grade": "rise/run"}
 Row = dict[str, Any]
 
@@ -55,22 +54,21 @@ def _given(document: Document, part: Part) -> list[Row]:
     ]
 
 
-def weakest_basis(document: Document, subjects: tuple[str, ...]) -> Basis:
-    """Return the weakest basis of the numbers of some records: what is worked out from them is no better."""
-    found = {
-        basis_of(document, record.id, field.path)
-        for subject in subjects
-        if (record := find_record(document, subject)) is not None
-        for field in number_fields(record)
-        if field.value is not None
-    }
-    return max(found, key=STRONG_TO_WEAK.index, default="worked")
+def basis_of_records(document: Document, subjects: tuple[str, ...]) -> Basis:
+    """Return the weakest basis of all numbers of some records."""
+    records = (record for subject in subjects if (record := find_record(document, subject)) is not None)
+    known = (
+        (record.id, field.path) for record in records for field in number_fields(record) if field.value is not None
+    )
+    return weakest_basis(document, known)
 
 
-def _result(document: Document, what: str, subjects: tuple[str, ...], value: float, unit: str) -> Row:
+def _result(
+    document: Document, what: str, subjects: tuple[str, ...], value: float, unit: str, basis: Basis | None = None
+) -> Row:
     units = document.project.units
     text = {"mm": length_text(value, units), "deg": f"{value:.2f} deg"}.get(unit, f"{value:g} {unit}")
-    basis = weakest_basis(document, subjects)
+    basis = basis or basis_of_records(document, subjects)
     return {"what": what, "of": list(subjects), "value": value, "unit": unit, "text": text, "basis": basis}
 
 
@@ -98,7 +96,10 @@ def _leaf_results(document: Document) -> list[Row]:
 
 
 def _plan_results(document: Document) -> list[Row]:
-    rows = [_result(document, each.what, each.subjects, each.mm, "mm") for each in measures(document)]
+    rows = [
+        _result(document, each.what, each.subjects, each.mm, "mm", weakest_basis(document, each.fields))
+        for each in measures(document)
+    ]
     rows += [
         _result(document, "meeting gap", fit.gate.leaves, fit.meeting_gap_mm, "mm")
         for fit in pair_fits(document).values()
@@ -128,7 +129,7 @@ def finding_row(finding: Finding, document: Document) -> Row:
         "further_mm": dict(finding.lengths),
         "further_deg": {name: degrees(rad) for name, rad in finding.angles},
         "words": dict(finding.words),
-        "basis": weakest_basis(document, finding.subjects),
+        "basis": basis_of_records(document, finding.subjects),
         "headline": words.headline,
         "detail": words.detail,
         "rule": words.rule_line,

@@ -105,9 +105,10 @@ class TestCheck:
         (row,) = (row for row in hill_report["results"] if row["what"] == "clear opening")
         assert row["value"] == pytest.approx(170 * 25.4, abs=0.25)
 
-    def test_result_of_a_guess_is_a_guess(self, hill_report: dict[str, Any]) -> None:
-        (row,) = (row for row in hill_report["results"] if row["what"] == "leaf length")
-        assert row["basis"] == "guess"  # the weight of the leaf is one
+    @pytest.mark.parametrize(("what", "basis"), [("leaf length", "taped"), ("swept area", "guess")])
+    def test_result_is_as_sure_as_what_it_rests_on(self, hill_report: dict[str, Any], what: str, basis: str) -> None:
+        (row,) = (row for row in hill_report["results"] if row["what"] == what)
+        assert row["basis"] == basis  # the weight of the leaf is guessed, its length taped
 
     def test_report_keeps_every_finding_also_the_passes(self, hill_report: dict[str, Any]) -> None:
         assert {"breach", "missing", "pass"} <= {row["reason"] for row in hill_report["findings"]}

@@ -8,7 +8,7 @@ import pytest
 
 from siteplan.drawing.primitives import Dimension, Label, SheetSet
 from siteplan.drawing.sheets import make_sheets
-from siteplan.reports.site_report import site_report, weakest_basis
+from siteplan.reports.site_report import basis_of_records, site_report
 from siteplan.units.weights import write_weight
 from siteplan.units.writing import LengthStyle, write_length
 from tests.demo import NAMES, changed, demo_site
@@ -48,7 +48,7 @@ def test_report_is_plain_data_with_units(name: str) -> None:
 
 def test_result_is_as_weak_as_its_weakest_number() -> None:
     site = demo_site("courtyard-pair")
-    assert (weakest_basis(site, ("W",)), weakest_basis(site, ("W", "A"))) == ("taped", "guess")
+    assert (basis_of_records(site, ("W",)), basis_of_records(site, ("W", "A"))) == ("taped", "guess")
 
 
 def test_basis_changes_nothing_that_is_measured() -> None:
