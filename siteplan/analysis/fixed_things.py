@@ -18,6 +18,7 @@ from siteplan.model.site import SOLID_EDGES, Block, Edge, Obstacle, Round
 
 Solid = Edge | Block | Round | Post | Drive | Pad
 GRID_MM = 1e-6  # a union without a grid may lose area
+FOLDED = 1e-9  # the normals of two runs add up to less where the second lies back on the first
 MITRE_LIMIT = 5.0  # a mitre outside a bend is no longer than this many thicknesses
 ROUND_STEPS = 16  # chords a quarter, for heights and drawing only; contact uses the true circle
 
@@ -97,14 +98,15 @@ def _one_sided(line: BaseGeometry, to_left_mm: float) -> BaseGeometry:
     runs = np.diff(places, axis=0)
     lengths = np.hypot(runs[:, 0], runs[:, 1])
     normals = np.stack((-runs[:, 1], runs[:, 0]), -1) / lengths[:, None]
+    count, steps = len(runs), np.arange(len(places))
     if line.geom_type == "LinearRing":
-        before, after = np.roll(np.arange(len(runs) + 1), 1) % len(runs), np.arange(len(runs) + 1) % len(runs)
-        before[0] = len(runs) - 1
+        before, after = (steps - 1) % count, steps % count
     else:
-        before, after = np.arange(-1, len(runs)).clip(0), np.arange(len(runs) + 1).clip(max=len(runs) - 1)
+        before, after = (steps - 1).clip(0), steps.clip(max=count - 1)
     sums = normals[before] + normals[after]
-    size = np.maximum(np.hypot(sums[:, 0], sums[:, 1]), 1e-9)
-    turns = np.sign(to_left_mm) * (normals[before] * normals[after][:, ::-1] * (1, -1)).sum(axis=1)
+    size = np.maximum(np.hypot(sums[:, 0], sums[:, 1]), FOLDED)
+    (x_before, y_before), (x_after, y_after) = normals[before].T, normals[after].T
+    turns = np.sign(to_left_mm) * (x_before * y_after - y_before * x_after)
     width = abs(to_left_mm)
     longest = np.where(turns > 0, np.minimum(lengths[before], lengths[after]), 0.0)  # inside a bend: as far as the run
     mitres = np.minimum(2 * width / size, np.maximum(longest, MITRE_LIMIT * width))
