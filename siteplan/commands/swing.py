@@ -1,6 +1,6 @@
 """``siteplan swing``: one leaf at an angle, or what it touches first."""
 
-from math import degrees
+from math import degrees, isnan
 from pathlib import Path
 from typing import Any
 
@@ -73,7 +73,9 @@ def pose_rows(pose: Pose) -> list[Row]:
         ("greatest gap over ground", pose.greatest_ground),
     ):
         if ground is not None:
-            rows.append({"what": name, "thing": "ground", "mm": ground.gap_mm, "at_mm": list(ground.at)})
+            known = not isnan(ground.gap_mm)  # no shot reaches under the leaf at some angles
+            gap, at = (ground.gap_mm, list(ground.at)) if known else (None, None)
+            rows.append({"what": name, "thing": "ground", "mm": gap, "at_mm": at})
     if pose.opening is not None:
         rows.append({"what": "clear opening", "thing": pose.opening.gate.id, "mm": pose.opening.clear_mm})
     return [{**row, "leaf": pose.place.leaf.id, "angle_deg": degrees(pose.angle_rad)} for row in rows]
@@ -93,5 +95,5 @@ def _meeting_row(what: str, meeting: Meeting) -> Row:
 
 def _line(row: Row, document: Document) -> str:
     name = row.get("name", row["thing"])
-    number = length_text(row["mm"], document.project.units, 0.0)
+    number = "not known here" if row["mm"] is None else length_text(row["mm"], document.project.units, 0.0)
     return f"Leaf {row['leaf']} at {row['angle_deg']:.2f} deg: {row['what']} {number}, {name}"

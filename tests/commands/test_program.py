@@ -124,6 +124,24 @@ class TestSwing:
         done = run("swing", path_of("hill-drive"), "--leaf", "A", "--touch", "--json")
         assert [(row["thing"], round(row["angle_deg"], 2)) for row in json.loads(done.stdout)] == [("ground", 10.58)]
 
+    def test_gap_where_no_shot_reaches_is_not_known(self, tmp_path: Path) -> None:
+        site = json.loads(path_of("hill-drive").read_text())
+        ground = site["site"]["ground"]
+        ground["shots"] = ground["shots"][:4]  # up to the gate line, none inside
+        path = tmp_path / "few-shots.json"
+        path.write_text(json.dumps(site))
+
+        lines = [
+            line for line in run("swing", path, "--leaf", "A", "--at", "80").stdout.splitlines() if "ground" in line
+        ]
+        rows = json.loads(run("swing", path, "--leaf", "A", "--at", "80", "--json").stdout)
+
+        assert [line.split(": ")[1] for line in lines] == [
+            "least gap over ground not known here, ground",
+            "greatest gap over ground not known here, ground",
+        ]
+        assert [(row["mm"], row["at_mm"]) for row in rows if row["thing"] == "ground"] == [(None, None)] * 2
+
     def test_unknown_leaf_names_those_there_are(self) -> None:
         done = run("swing", path_of("courtyard-pair"), "--leaf", "C", "--touch")
         assert (done.returncode, "A, B" in done.stderr) == (3, True)
