@@ -143,18 +143,9 @@ def _site_draft(job: _Job) -> _Draft:
     model = plan_primitives(document)
     frame = (left, bottom + TITLE_BAND_MM, right - left, top - bottom - TITLE_BAND_MM)
     dimensions = site_dimensions(document)
-    ratio, centre = _fit(document, _extent(model), dimensions, frame, AROUND_SITE, document.project.scale)
-    view = View(
-        number="1",
-        title="SITE PLAN",
-        scale_text=scale_text(ratio, document.project.units),
-        centre=centre,
-        ratio=ratio,
-        frame=frame,
-        model=model,
-    )
-    notes = (*ground_notes(document), *gate_notes(document))
-    view, troubles = _annotated(view, dimensions, notes, ())
+    fitted = _fit(document, _extent(model), dimensions, frame, AROUND_SITE, document.project.scale)
+    view = _plan_view(document, ("1", "SITE PLAN"), model, fitted, frame)
+    view, troubles = _annotated(view, dimensions, _notes(document), ())
     return _Draft("C-101", "Site plan", (view,), (_north(document, right, bottom),), troubles)
 
 
@@ -168,18 +159,9 @@ def _gate_draft(job: _Job) -> _Draft:
     model = plan_primitives(document)
     around = _gate_extent(document) or _extent(model)
     dimensions = gate_dimensions(document, job.findings)
-    ratio, centre = _fit(document, around, dimensions, frame, AROUND_GATE, None)
-    view = View(
-        number="2",
-        title="GATE PLAN",
-        scale_text=scale_text(ratio, document.project.units),
-        centre=centre,
-        ratio=ratio,
-        frame=frame,
-        model=model,
-    )
-    notes = (*ground_notes(document), *gate_notes(document))
-    view, troubles = _annotated(view, dimensions, notes, rows)
+    fitted = _fit(document, around, dimensions, frame, AROUND_GATE, None)
+    view = _plan_view(document, ("2", "GATE PLAN"), model, fitted, frame)
+    view, troubles = _annotated(view, dimensions, _notes(document), rows)
     return _Draft("C-102", "Gate plan", (view,), (*table.items, _north(document, right, bottom)), troubles)
 
 
@@ -326,6 +308,24 @@ def _ratio(document: Document, fits: Callable[[float], bool], wanted: int | None
             f"choose {scale_text(best, units)} or a larger paper."
         )
     return wanted
+
+
+def _plan_view(
+    document: Document,
+    heading: tuple[str, str],
+    model: tuple[Primitive, ...],
+    fitted: tuple[float, Point],
+    frame: tuple[float, float, float, float],
+) -> View:
+    """Return a bare view of the plan under its number and title, at a ratio, about a place in its middle."""
+    number, title = heading
+    ratio, centre = fitted
+    scale = scale_text(ratio, document.project.units)
+    return View(number=number, title=title, scale_text=scale, centre=centre, ratio=ratio, frame=frame, model=model)
+
+
+def _notes(document: Document) -> tuple[Note, ...]:
+    return (*ground_notes(document), *gate_notes(document))
 
 
 def _annotated(
