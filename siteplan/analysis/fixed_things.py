@@ -13,7 +13,8 @@ from shapely.geometry.base import BaseGeometry
 from siteplan.analysis.derived import Derived
 from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.geometry.points import Array, Point, turned
-from siteplan.model.gate import Drive, Pad, Post
+from siteplan.model.drives import Drive, Pad
+from siteplan.model.gate import Post
 from siteplan.model.site import SOLID_EDGES, Block, Edge, Obstacle, Round
 
 Solid = Edge | Block | Round | Post | Drive | Pad

@@ -10,8 +10,9 @@ from msgspec.structs import replace
 
 from siteplan.geometry.points import Point
 from siteplan.model.document import Document, records_of
+from siteplan.model.drives import Pad
 from siteplan.model.edits import added, free_id, with_record
-from siteplan.model.gate import Control, Gate, Leaf, Pad, Post, Side, Sign
+from siteplan.model.gate import Control, Gate, Leaf, Post, Side, Sign
 from siteplan.model.site import Block, Edge, EdgeKind, KeepClear, Round
 
 POST_MM: Final = 152.4

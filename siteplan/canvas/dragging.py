@@ -12,9 +12,10 @@ from msgspec.structs import replace
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.geometry.points import Frame, Point, direction_between, distance_between
 from siteplan.model.document import Document, Record, find_record
+from siteplan.model.drives import Drive, Pad
 from siteplan.model.edits import moved, with_leaf_tip, with_record
 from siteplan.model.fields import with_value
-from siteplan.model.gate import Control, Drive, Leaf, Pad, Post, Sign
+from siteplan.model.gate import Control, Leaf, Post, Sign
 from siteplan.model.parts import leaf_at, record_at
 from siteplan.model.project import Units
 from siteplan.model.quantities import kind_name

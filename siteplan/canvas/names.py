@@ -19,7 +19,8 @@ from siteplan.canvas.dragging import name_of_record
 from siteplan.drawing.primitives import Align
 from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document
-from siteplan.model.gate import Control, Pad, Post, Sign
+from siteplan.model.drives import Pad
+from siteplan.model.gate import Control, Post, Sign
 from siteplan.model.project import Project
 from siteplan.model.site import Edge, Ground, KeepClear, Obstacle, ShotGround
 from siteplan.units.writing import LengthStyle, write_length

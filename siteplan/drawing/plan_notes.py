@@ -16,11 +16,12 @@ from siteplan.drawing.symbols import SYMBOLS, symbol_outline
 from siteplan.drawing.text_flow import wrapped
 from siteplan.geometry.points import point_at
 from siteplan.model.document import Document
+from siteplan.model.drives import Pad
 from siteplan.model.edits import basis_of
-from siteplan.model.gate import Leaf, Pad, Post
+from siteplan.model.gate import Leaf, Post
 from siteplan.model.marks import Basis
 from siteplan.model.site import Edge, Obstacle, ShotGround, State
-from siteplan.units.weights import write_weight
+from siteplan.units.measures import write_measure
 from siteplan.units.writing import LengthStyle, write_length
 
 BASIS_SIGNS: dict[Basis, tuple[str, str]] = {
@@ -50,7 +51,7 @@ class _Words:
 
     def weight(self, id: str, field: str, kg: float) -> str:
         before, after = BASIS_SIGNS[basis_of(self.document, id, field)]
-        return f"{before}{write_weight(kg, self.document.project.units)}{after}".upper()
+        return f"{before}{write_measure(kg, 'weight', self.document.project.units)}{after}".upper()
 
 
 def _leaf_note(place: LeafPlace, words: _Words) -> Note:

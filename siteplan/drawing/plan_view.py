@@ -19,7 +19,8 @@ from siteplan.drawing.primitives import Arc, Circle, Fill, HatchArea, Primitive,
 from siteplan.geometry.boxes import Box
 from siteplan.geometry.points import distance_between
 from siteplan.model.document import Document
-from siteplan.model.gate import Control, Drive, Pad, Post, Sign
+from siteplan.model.drives import Drive, Pad
+from siteplan.model.gate import Control, Post, Sign
 from siteplan.model.project import Project
 from siteplan.model.site import Edge, KeepClear, Obstacle, PlaneGround, Round, ShotGround, SurveyPoint
 from siteplan.rules.findings import Finding

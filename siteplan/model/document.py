@@ -4,9 +4,10 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from siteplan.model.gate import Control, Drive, Gate, Leaf, Pad, Post, Sign
+from siteplan.model.drives import Drive, DriveKind, Pad
+from siteplan.model.gate import Control, Gate, Leaf, Post, Sign
 from siteplan.model.marks import Basis, Mark
-from siteplan.model.project import Datum, LocalLimit, Project
+from siteplan.model.project import Conditions, Datum, LocalLimit, Project
 from siteplan.model.site import Block, Edge, Ground, KeepClear, Obstacle, Round, SurveyPoint
 
 DEFAULT_PACK = "us"
@@ -17,6 +18,7 @@ class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     project: Project
     datum: Datum = Datum()
+    conditions: Conditions = Conditions()
     untagged: Basis = "guess"  # how numbers without a mark came to be known
     points: tuple[SurveyPoint, ...] = ()
     edges: tuple[Edge, ...] = ()
@@ -27,6 +29,7 @@ class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
     leaves: tuple[Leaf, ...] = ()
     gates: tuple[Gate, ...] = ()
     pads: tuple[Pad, ...] = ()
+    drive_kinds: tuple[DriveKind, ...] = ()
     drives: tuple[Drive, ...] = ()
     controls: tuple[Control, ...] = ()
     signs: tuple[Sign, ...] = ()
@@ -36,7 +39,7 @@ class Document(Struct, frozen=True, kw_only=True, omit_defaults=True):
     retired: tuple[str, ...] = ()  # ids of records that are gone: no name on an old print comes to mean a new thing
 
 
-Record = SurveyPoint | Edge | Block | Round | KeepClear | Post | Leaf | Gate | Pad | Drive | Control | Sign
+Record = SurveyPoint | Edge | Block | Round | KeepClear | Post | Leaf | Gate | Pad | DriveKind | Drive | Control | Sign
 
 COLLECTIONS: dict[type, str] = {
     SurveyPoint: "points",
@@ -48,6 +51,7 @@ COLLECTIONS: dict[type, str] = {
     Leaf: "leaves",
     Gate: "gates",
     Pad: "pads",
+    DriveKind: "drive_kinds",
     Drive: "drives",
     Control: "controls",
     Sign: "signs",

@@ -14,8 +14,9 @@ from msgspec.structs import replace
 
 from siteplan.errors import ModelError
 from siteplan.model.document import COLLECTIONS, Document, Record, find_record, records_of
+from siteplan.model.drives import Drive, Pad
 from siteplan.model.fields import has_path, number_fields, same, value_at, with_number, with_places, with_value
-from siteplan.model.gate import Drive, Gate, Leaf, Pad, Post
+from siteplan.model.gate import Gate, Leaf, Post
 from siteplan.model.marks import STRONG_TO_WEAK, Basis, Mark, with_mark, without_marks_of
 from siteplan.model.parts import (
     MAY_BE_EMPTY,

@@ -6,14 +6,21 @@ from msgspec import Struct
 
 from siteplan.errors import ModelError
 from siteplan.model.document import COLLECTIONS, Document, Record, find_record, records_of
-from siteplan.model.gate import Drive, Gate, Leaf, Pad, Post
-from siteplan.model.project import Datum, LocalLimit, Project
+from siteplan.model.drives import Drive, DriveKind, Pad
+from siteplan.model.gate import Gate, Leaf, Post
+from siteplan.model.project import Conditions, Datum, LocalLimit, Project
 from siteplan.model.quantities import kind_name
 from siteplan.model.site import PlaneGround, ShotGround
 
-Part = Record | Project | Datum | PlaneGround | ShotGround | LocalLimit
+Part = Record | Project | Datum | Conditions | PlaneGround | ShotGround | LocalLimit
 
-SINGLES: dict[type, str] = {Project: "project", Datum: "datum", PlaneGround: "ground", ShotGround: "ground"}
+SINGLES: dict[type, str] = {
+    Project: "project",
+    Datum: "datum",
+    Conditions: "conditions",
+    PlaneGround: "ground",
+    ShotGround: "ground",
+}
 """Parts of which a document has one; they go by the name of its field."""
 
 REFERENCES: tuple[tuple[type, str, type, str], ...] = (
@@ -22,10 +29,12 @@ REFERENCES: tuple[tuple[type, str, type, str], ...] = (
     (Gate, "latch_post", Post, "closes against"),
     (Drive, "leaf", Leaf, "moves"),
     (Drive, "pad", Pad, "stands on"),
+    (Drive, "kind", DriveKind, "is of"),
+    (Gate, "closes_last", Leaf, "closes last with"),
 )
 """Which field of which record holds ids of which other records, with the verb of the sentence about it."""
 
-MAY_BE_EMPTY = ("latch_post", "pad")
+MAY_BE_EMPTY = ("latch_post", "pad", "kind", "closes_last")
 MOST_NAMES_LISTED = 8
 
 
@@ -40,6 +49,7 @@ def parts_of(document: Document) -> Iterator[Part]:
     """Yield every part of a document that carries numbers, in the order of its fields."""
     yield document.project
     yield document.datum
+    yield document.conditions
     yield from records_of(document)
     if document.ground is not None:
         yield document.ground
@@ -99,7 +109,7 @@ def id_fault(id: str) -> str | None:
 
 def the_only(kind: type, ids: list[str]) -> str:
     """Return in words which records of a kind there are: "the posts are A and B"."""
-    home = home_of(kind)
+    home = home_of(kind).replace("_", " ")
     match ids:
         case []:
             return f"there are no {home}"

@@ -5,10 +5,19 @@ from typing import Literal
 from msgspec import Struct
 
 from siteplan.errors import ModelError
-from siteplan.model.quantities import Length, SignedAngle, SignedLength, check_numbers, spoken
+from siteplan.model.quantities import (
+    Length,
+    Pressure,
+    SignedAngle,
+    SignedLength,
+    WindSpeed,
+    check_numbers,
+    spoken,
+)
 
 Units = Literal["ftin", "ftdec", "in", "m", "mm"]
 Paper = Literal["11x17", "ARCH D", "A3"]
+Soil = Literal["rock", "layered rock", "gravel", "sand", "clay"]
 Severity = Literal["Stop", "Guard", "Tight", "Ask", "Note"]
 ISO_DATE_FORM = (4, 2, 2)
 
@@ -79,6 +88,27 @@ class Datum(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=spoken
     def __post_init__(self) -> None:
         """Refuse a north that is no direction."""
         check_numbers(self)
+
+
+class Conditions(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=spoken):
+    """Wind, soil and frost of the place: what loads are reckoned with.  Nothing here has a default that could pass."""
+
+    wind_by: Literal["ASCE 7-16", "ASCE 7-22", "EN 1991-1-4"] = "ASCE 7-16"
+    wind_speed_m_s: WindSpeed | None = None  # of the design wind: by ASCE 7 ultimate, by EN basic
+    exposure: Literal["B", "C", "D"] | None = None  # ASCE 7
+    terrain: Literal["0", "I", "II", "III", "IV"] | None = None  # EN 1991-1-4
+    operating_wind_m_s: WindSpeed | None = None  # in which the leaf must still move
+    soil: Soil | None = None
+    frost_depth_mm: Length | None = None  # the adopted local figure
+    concrete_pa: Pressure | None = None  # strength f'c
+    pier_diameter_mm: Length | None = None
+    grade_held: bool = False  # rigid paving holds the post at the ground
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse speeds and sizes no site can have."""
+        positive = ("wind_speed_m_s", "operating_wind_m_s", "concrete_pa", "pier_diameter_mm")
+        check_numbers(self, above_zero=positive, not_below_zero=("frost_depth_mm",))
 
 
 class LocalLimit(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=spoken):

@@ -12,13 +12,21 @@ from msgspec import Meta, Struct
 
 from siteplan.errors import ModelError
 
-Quantity = Literal["length", "angle", "weight", "grade"]
+Quantity = Literal[
+    "length", "angle", "grade", "weight", "torque", "time", "turning speed", "wind speed", "pressure", "share"
+]
 
 Length = Annotated[float, Meta(extra={"quantity": "length"})]
 SignedLength = Annotated[float, Meta(extra={"quantity": "length", "signed": True})]
 Angle = Annotated[float, Meta(extra={"quantity": "angle"})]
 SignedAngle = Annotated[float, Meta(extra={"quantity": "angle", "signed": True})]
 Weight = Annotated[float, Meta(extra={"quantity": "weight"})]
+Torque = Annotated[float, Meta(extra={"quantity": "torque"})]
+Time = Annotated[float, Meta(extra={"quantity": "time"})]
+TurningSpeed = Annotated[float, Meta(extra={"quantity": "turning speed"})]
+WindSpeed = Annotated[float, Meta(extra={"quantity": "wind speed"})]
+Pressure = Annotated[float, Meta(extra={"quantity": "pressure"})]
+Share = Annotated[float, Meta(extra={"quantity": "share"})]
 Grade = Annotated[float, Meta(extra={"quantity": "grade", "signed": True})]
 
 XY = tuple[SignedLength, SignedLength]
@@ -27,14 +35,12 @@ XY = tuple[SignedLength, SignedLength]
 FARTHEST_MM = 1e8
 """No site is 100 km across; a larger number is a slip, and would cost digits in every area."""
 
-UNIT_ENDINGS = ("_mm", "_rad", "_kg")
+UNIT_ENDINGS = ("_rad_s", "_m_s", "_mm", "_rad", "_kg", "_nm", "_pa", "_s")
 
 
 def spoken(field: str) -> str:
     """Return the name of a field without its unit: the word used in files, in messages and on the value card."""
-    for ending in UNIT_ENDINGS:
-        field = field.removesuffix(ending)
-    return field
+    return field.removesuffix(next((ending for ending in UNIT_ENDINGS if field.endswith(ending)), ""))
 
 
 def check_numbers(record: Struct, above_zero: tuple[str, ...] = (), not_below_zero: tuple[str, ...] = ()) -> None:

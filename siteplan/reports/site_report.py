@@ -22,7 +22,18 @@ from siteplan.rules.all_rules import check_site
 from siteplan.rules.findings import Finding
 from siteplan.rules.limits import pack_of
 
-UNITS: dict[Quantity, str] = {"length": "mm", "angle": "deg", "weight": "kg", "grade": "rise/run"}
+UNITS: dict[Quantity, str] = {
+    "length": "mm",
+    "angle": "deg",
+    "grade": "rise/run",
+    "weight": "kg",
+    "torque": "N·m",
+    "time": "s",
+    "turning speed": "rad/s",
+    "wind speed": "m/s",
+    "pressure": "Pa",
+    "share": "",
+}
 Row = dict[str, Any]
 
 

@@ -2,9 +2,10 @@
 
     14'-1" taped      ~420 lb      12' told owner      90 deg      12.5%      4293.4 mm
 
-A number that nobody typed stands as the plain text of its exact value: millimetres, radians, kilograms, or rise : 1.
+A number that nobody typed stands as the plain text of its exact value: in the units used inside, and rise : 1.
 """
 
+from decimal import Decimal
 from functools import lru_cache
 from math import isfinite
 from typing import NamedTuple
@@ -17,21 +18,32 @@ from siteplan.model.quantities import Quantity
 from siteplan.units.angles import read_angle
 from siteplan.units.field_rule import MM_PER_INCH, FieldRule
 from siteplan.units.grades import read_grade_strictly
+from siteplan.units.measures import UNITS, read_measure
 from siteplan.units.reading import read_length_strictly, read_plain_mm
 from siteplan.units.tags import join_tag, split_tag
-from siteplan.units.weights import KG_PER_POUND, read_weight
 from siteplan.units.writing import plain_decimal
 
 ANY_SIGN = FieldRule(signed=True)
 NOT_BELOW_ZERO = FieldRule()
 TEXTS_REMEMBERED = 20_000  # saving reads again what loading or typing has read
-PLAIN_UNITS: dict[Quantity, str] = {"length": " mm", "angle": " rad", "weight": " kg", "grade": ":1"}
+PLAIN_UNITS: dict[Quantity, str] = {
+    "length": " mm",
+    "angle": " rad",
+    "grade": ":1",
+    "weight": " kg",
+    "torque": " N-m",
+    "time": " s",
+    "turning speed": " rad/s",
+    "wind speed": " m/s",
+    "pressure": " Pa",
+    "share": "%",
+}
 
 
 class Typed(NamedTuple):
     """A number as it stands in a file."""
 
-    value: float  # mm, rad, kg, or rise over run
+    value: float  # in the unit used inside: mm, rad, kg, rise over run
     text: str  # as typed, without its tag; empty when it is the plain text of the value
     basis: Basis | None
     by: str
@@ -73,7 +85,10 @@ def write_quantity(value: float, quantity: Quantity, signed: bool, mark: Mark | 
 
 def plain_text(value: float, quantity: Quantity) -> str:
     """Return the text from which the very number is read again; zero has no sign."""
-    return f"{plain_decimal(value + 0.0)}{PLAIN_UNITS[quantity]}"
+    decimal = plain_decimal(value + 0.0)
+    if quantity == "share":
+        decimal = f"{Decimal(decimal).scaleb(2):f}"
+    return f"{decimal}{PLAIN_UNITS[quantity]}"
 
 
 def with_unit(number: float, quantity: Quantity) -> str:
@@ -84,9 +99,11 @@ def with_unit(number: float, quantity: Quantity) -> str:
         case "angle":
             return f'"{number:g} deg"'
         case "weight":
-            return f'"{number:g} lb" or "{number * float(KG_PER_POUND):.0f} kg"'
+            return f'"{number:g} lb" or "{number * float(UNITS["weight"].sizes["lb"]):.0f} kg"'
         case "grade":
             return f'"{number:g}%" or "{number:g} deg"'
+        case _:
+            return " or ".join(f'"{number:g} {unit}"' for unit in dict.fromkeys(UNITS[quantity].usual))
 
 
 def _read(text: str, quantity: Quantity, signed: bool) -> float:
@@ -98,10 +115,10 @@ def _read(text: str, quantity: Quantity, signed: bool) -> float:
             return read_length_strictly(text, ANY_SIGN if signed else NOT_BELOW_ZERO)
         case "angle":
             return read_angle(text)
-        case "weight":
-            return read_weight(text)
         case "grade":
             return read_grade_strictly(text, steep_allowed=True)
+        case _:
+            return read_measure(text, quantity)
 
 
 def _joined(text: str, mark: Mark) -> str | None:

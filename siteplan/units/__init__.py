@@ -1,1 +1,1 @@
-"""Typed lengths, angles, weights and grades: text to number and number to text."""
+"""Typed lengths, angles, grades, weights and other measures: text to number and number to text."""

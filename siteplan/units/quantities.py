@@ -1,4 +1,4 @@
-"""A number with its unit: the one form in which angles, weights and most grades are typed."""
+"""A number with its unit: the one form in which angles, measures and most grades are typed."""
 
 import re
 from collections.abc import Collection
@@ -10,7 +10,7 @@ from siteplan.units.cleaning import CleanText
 from siteplan.units.numerals import PLAIN_NUMBER, without_comma
 
 LONGEST_QUANTITY: Final = 400  # room for any float written without an exponent
-NUMBER_AND_UNIT: Final = re.compile(r"(?P<sign>[+-]?) ?(?P<number>[0-9.,]+) ?(?P<unit>[a-z°%]*)")
+NUMBER_AND_UNIT: Final = re.compile(r"(?P<sign>[+-]?) ?(?P<number>[0-9.,]+) ?(?P<unit>(?:[a-z°%][a-z/·-]*)?)")
 
 
 def split_quantity(

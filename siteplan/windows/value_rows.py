@@ -14,15 +14,15 @@ from siteplan.model.fields import NumberField, field_label, fields_of, narrowed,
 from siteplan.model.gate import Leaf
 from siteplan.model.marks import Basis, Mark
 from siteplan.model.parts import MAY_BE_EMPTY, REFERENCES, Part, find_part, home_of, key_of
-from siteplan.model.project import Datum, LocalLimit, Project, Units
+from siteplan.model.project import Conditions, Datum, LocalLimit, Project, Units
 from siteplan.model.site import PlaneGround, ShotGround
 from siteplan.rules.limits import pack_names
 from siteplan.units.angles import read_angle, write_angle
-from siteplan.units.field_rule import BareUnit, FieldRule
+from siteplan.units.field_rule import BareUnit, FieldRule, JobKind
 from siteplan.units.grades import echo_grade, read_grade, write_grade
+from siteplan.units.measures import read_measure, write_measure
 from siteplan.units.reading import echo_reading, read_length
 from siteplan.units.tags import split_tag
-from siteplan.units.weights import read_weight, write_weight
 from siteplan.units.writing import LengthStyle, write_length, write_tape
 
 BARE_UNITS: Final[dict[Units, BareUnit | None]] = {"ftin": None, "ftdec": "ft", "in": "in", "m": "m", "mm": "mm"}
@@ -34,6 +34,7 @@ MOST_FINER: Final = 3  # decimals more, where the usual ones would not show the 
 GRADE_DECIMALS: Final = 2
 ANGLE_DECIMALS: Final = (1, 2, 4)
 SAME_RAD: Final = 1e-6
+BOTH_JOBS: Final[tuple[JobKind, ...]] = ("ftin", "m")  # what a measure is echoed for
 
 NOT_SHOWN: Final = ("id", "revisions", "plates")
 LABELS: Final = {
@@ -89,6 +90,8 @@ def part_name(part: Part) -> str:
             return "job"
         case Datum():
             return "datum"
+        case Conditions():
+            return "wind, soil and frost"
         case PlaneGround() | ShotGround():
             return "ground"
         case LocalLimit():
@@ -124,12 +127,13 @@ def read_entry(text: str, field: NumberField, units: Units) -> Entry:
         case "angle":
             angle = read_angle(bare)
             return Entry(angle, bare, basis, by, write_angle(angle, ANGLE_DECIMALS[1]))
-        case "weight":
-            weight = read_weight(bare)
-            return Entry(weight, bare, basis, by, f"{write_weight(weight, 'ftin')} = {write_weight(weight, 'm')}")
         case "grade":
             grade = read_grade(bare)
             return Entry(grade.ratio, bare, basis, by, echo_grade(grade.ratio), grade.confirm, grade.offers)
+        case kind:
+            value = read_measure(bare, kind)
+            echo = " = ".join(dict.fromkeys(write_measure(value, kind, job) for job in BOTH_JOBS))
+            return Entry(value, bare, basis, by, echo)
 
 
 def with_entry(document: Document, key: str, row: Row, entry: Entry) -> Document:
@@ -184,10 +188,10 @@ def number_text(field: NumberField, units: Units) -> str:
             written = (write_angle(field.value, decimals) for decimals in ANGLE_DECIMALS)
             exact = (text for text in written if abs(read_angle(text) - field.value) < SAME_RAD)
             return next(exact, write_angle(field.value, ANGLE_DECIMALS[-1]))
-        case "weight":
-            return write_weight(field.value, units)
         case "grade":
             return write_grade(field.value, GRADE_DECIMALS)
+        case kind:
+            return write_measure(field.value, kind, units)
 
 
 def _length_text(mm: float, units: Units) -> str:
@@ -234,7 +238,7 @@ def _other_rows(document: Document, part: Part, path: str, kind: inspect.Type, l
     referred = _referred_choices(document, part, path)
     if referred is not None:
         yield Row(path, label, "choice", str(value) or "none", choices=referred)
-    elif isinstance(plain, inspect.StructType):
+    elif isinstance(plain, inspect.StructType) and value is not None:
         for name, field in fields_of(plain.cls).items():
             yield from _other_rows(document, part, f"{path}.{name}", field.type, field_label("", name))
     elif isinstance(plain, inspect.LiteralType | inspect.BoolType):
@@ -281,4 +285,4 @@ def all_keys(document: Document) -> tuple[str, ...]:
     """Return the keys of everything there is, in the order of the Yard list."""
     records = (record.id for home in dict.fromkeys(COLLECTIONS.values()) for record in getattr(document, home))
     ground = () if document.ground is None else ("ground",)
-    return ("project", "datum", *ground, *records)
+    return ("project", "datum", "conditions", *ground, *records)

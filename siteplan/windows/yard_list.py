@@ -8,9 +8,10 @@ from PySide6.QtWidgets import QWidget
 from siteplan.analysis.leaf_places import leaf_places
 from siteplan.geometry.points import Point
 from siteplan.model.document import Document
-from siteplan.model.gate import Control, Drive, Gate, Leaf, Pad, Post, Sign
+from siteplan.model.drives import Drive, DriveKind, Pad
+from siteplan.model.gate import Control, Gate, Leaf, Post, Sign
 from siteplan.model.parts import Part, find_part
-from siteplan.model.project import Datum, Project
+from siteplan.model.project import Conditions, Datum, Project
 from siteplan.model.site import Block, Edge, KeepClear, PlaneGround, Round, ShotGround, SurveyPoint
 from siteplan.units.grades import write_grade
 from siteplan.units.writing import LengthStyle, write_length
@@ -61,14 +62,6 @@ def detail_of(part: Part, document: Document) -> str:
     """Return in words where a thing stands and how large it is."""
     style = LengthStyle(document.project.units)
     match part:
-        case Project():
-            return part.title
-        case Datum():
-            return part.height
-        case PlaneGround():
-            return f"rises {write_grade(part.x_grade)} to the right, {write_grade(part.y_grade)} inward"
-        case ShotGround():
-            return f"{len(part.shots)} spot heights"
         case Leaf():
             return _leaf_detail(part, document, style)
         case Gate():
@@ -81,6 +74,24 @@ def detail_of(part: Part, document: Document) -> str:
             return f"moves leaf {part.leaf}, shaft at {_at(part.shaft, style)}"
         case Post() | Pad() | Round() | Control() | Sign() | SurveyPoint():
             return f"at {_at(part.at, style)}"
+    return _detail_without_place(part)
+
+
+def _detail_without_place(part: Part) -> str:
+    """Return in words what a part that has no place of its own says."""
+    match part:
+        case Project():
+            return part.title
+        case Datum():
+            return part.height
+        case Conditions():
+            return f"soil: {part.soil or 'not said'}, wind by {part.wind_by}"
+        case DriveKind():
+            return f"in use classes {', '.join(part.classes) or 'not said'}"
+        case PlaneGround():
+            return f"rises {write_grade(part.x_grade)} to the right, {write_grade(part.y_grade)} inward"
+        case ShotGround():
+            return f"{len(part.shots)} spot heights"
     return ""
 
 

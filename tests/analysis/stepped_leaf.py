@@ -15,7 +15,8 @@ from shapely import affinity
 from shapely.geometry.base import BaseGeometry
 
 from siteplan.model.document import Document
-from siteplan.model.gate import Drive, Leaf, Pad, Post
+from siteplan.model.drives import Drive, Pad
+from siteplan.model.gate import Leaf, Post
 from siteplan.model.placing import closed_direction_rad, hinge_of, turn_side
 from siteplan.model.site import Block, Edge, PlaneGround, Round, ShotGround
 

@@ -14,7 +14,8 @@ from siteplan.analysis.ground_fit import ground_fits
 from siteplan.analysis.leaf_contacts import leaf_contacts
 from siteplan.analysis.openings import openings
 from siteplan.model.document import Document
-from siteplan.model.gate import Control, Drive, Gate, Leaf, Pad, Plate, Post
+from siteplan.model.drives import Drive, Pad
+from siteplan.model.gate import Control, Gate, Leaf, Plate, Post
 from siteplan.model.project import Project
 from siteplan.model.site import Block, Edge, Ground, Obstacle, PlaneGround, Round, Shot, ShotGround
 from tests.analysis.stepped_leaf import (

@@ -6,7 +6,8 @@ from msgspec.structs import replace
 
 from siteplan.analysis.fixed_things import FixedThings, Thing, fixed_things, footprint
 from siteplan.model.document import Document
-from siteplan.model.gate import Pad, Post
+from siteplan.model.drives import Pad
+from siteplan.model.gate import Post
 from siteplan.model.site import Block, Edge, PlaneGround, Round
 from tests.demo import demo_site
 

@@ -8,7 +8,8 @@ from pytestqt.qtbot import QtBot
 from siteplan.canvas.drags import MM_PER_INCH
 from siteplan.geometry.points import Point
 from siteplan.model.document import find_record
-from siteplan.model.gate import Leaf, Pad, Post
+from siteplan.model.drives import Pad
+from siteplan.model.gate import Leaf, Post
 from tests.canvas.bench import LEFT, NO_KEY, Bench, send_move
 
 INCH = MM_PER_INCH

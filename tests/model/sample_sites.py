@@ -11,8 +11,9 @@ from msgspec.structs import replace
 
 from siteplan.errors import ModelError
 from siteplan.model.document import COLLECTIONS, Document
+from siteplan.model.drives import Arm, Drive, DriveKind, Pad, Rating
 from siteplan.model.fields import fields_of, is_signed, number_fields, quantity_of
-from siteplan.model.gate import Control, Drive, Gate, Leaf, Pad, Plate, Post, Sign
+from siteplan.model.gate import Control, Gate, Leaf, Member, Panel, Plate, Post, Sign
 from siteplan.model.marks import BASES, Mark
 from siteplan.model.parts import key_of, parts_of
 from siteplan.model.project import Datum, LocalLimit, Project, Revision, Use
@@ -62,7 +63,12 @@ def courtyard() -> Document:
         ),
         gates=(Gate(id="G1", leaves=("A", "B")),),
         pads=(Pad(id="D1", at=(-700.0, 660.0), width_mm=600.0, depth_mm=700.0),),
-        drives=(Drive(id="M1", leaf="A", pad="D1", shaft=(-609.6, 660.4)),),
+        drive_kinds=(
+            DriveKind(
+                id="Light", torque_nm=380.0, crank_travel_rad=2.79, chart=(Rating(length_mm=4877.0, weight_kg=363.0),)
+            ),
+        ),
+        drives=(Drive(id="M1", leaf="A", pad="D1", kind="Light", shaft=(-609.6, 660.4), arm=Arm(bracket_mm=1422.4)),),
         controls=(Control(id="C1", what="keypad", at=(-1500.0, -4000.0), height_mm=1066.8),),
         signs=(Sign(id="N1", at=(100.0, -10.0), seen_from="outside"),),
         local=(LocalLimit(row="C-40", margin_mm=50.8, reason="letter of 2 April 2031"),),
@@ -105,6 +111,22 @@ NARROW: dict[tuple[type, str], st.SearchStrategy[Any]] = {
     (Edge, "line"): places(2),
     (Block, "outline"): places(3),
     (KeepClear, "outline"): places(3),
+    (DriveKind, "driving_least_mm"): st.none(),
+    (DriveKind, "driven_least_mm"): st.none(),
+    (DriveKind, "breakaway_least_nm"): st.none(),
+    (DriveKind, "chart"): st.just(()),
+    (Arm, "bend_rad"): st.just(0.0),
+    (Arm, "driving_mm"): st.none(),
+    (Arm, "driven_mm"): st.none(),
+    (Member, "count"): st.integers(1, 100),
+    (Member, "face_mm"): st.floats(10, LARGE_MM),
+    (Member, "depth_mm"): st.none(),
+    (Member, "wall_mm"): st.floats(SMALL_MM, 5),
+    (Panel, "from_mm"): st.floats(-LARGE_MM, 0),
+    (Panel, "to_mm"): st.floats(SMALL_MM, LARGE_MM),
+    (Panel, "low_mm"): st.just(0.0),
+    (Panel, "high_mm"): st.floats(SMALL_MM, LARGE_MM),
+    (Panel, "solid"): st.floats(0, 1),
     (Document, "marks"): st.just(()),
     (Document, "retired"): st.just(()),
 }
@@ -179,10 +201,10 @@ def _with_own_ids(document: Document) -> Document:
     changes: dict[str, Any] = {}
     for home in dict.fromkeys(COLLECTIONS.values()):
         records = getattr(document, home)
-        changes[home] = tuple(replace(record, id=f"{home[:3]}é{number}") for number, record in enumerate(records))
+        changes[home] = tuple(replace(record, id=f"{home}é{number}") for number, record in enumerate(records))
     posts = tuple(replace(post, hinge=post.hinge or post.at) for post in changes["posts"])
     leaves = changes["leaves"] if posts else ()
-    pad = changes["pads"][0].id if changes["pads"] else ""
+    pad, kind = (changes[home][0].id if changes[home] else "" for home in ("pads", "drive_kinds"))
     if isinstance(document.ground, ShotGround):
         shots = tuple(replace(shot, id=f"G{number}") for number, shot in enumerate(document.ground.shots))
         changes["ground"] = ShotGround(shots=shots)
@@ -192,8 +214,14 @@ def _with_own_ids(document: Document) -> Document:
         | {
             "posts": posts,
             "leaves": tuple(replace(leaf, post=posts[-1].id) for leaf in leaves),
-            "gates": tuple(replace(gate, leaves=(leaves[0].id,), latch_post="") for gate in changes["gates"] if leaves),
-            "drives": tuple(replace(drive, leaf=leaves[0].id, pad=pad) for drive in changes["drives"] if leaves),
+            "gates": tuple(
+                replace(gate, leaves=(leaves[0].id,), latch_post="", closes_last="")
+                for gate in changes["gates"]
+                if leaves
+            ),
+            "drives": tuple(
+                replace(drive, leaf=leaves[0].id, pad=pad, kind=kind) for drive in changes["drives"] if leaves
+            ),
             "local": tuple(replace(limit, row=f"row {number}") for number, limit in enumerate(document.local)),
         },
     )

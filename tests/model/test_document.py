@@ -8,7 +8,16 @@ from siteplan.model.fields import is_place, quantity_of
 from siteplan.model.quantities import UNIT_ENDINGS
 from tests.model.sample_sites import courtyard
 
-ENDINGS = {"length": "_mm", "angle": "_rad", "weight": "_kg"}
+ENDINGS = {
+    "length": "_mm",
+    "angle": "_rad",
+    "weight": "_kg",
+    "torque": "_nm",
+    "time": "_s",
+    "turning speed": "_rad_s",
+    "wind speed": "_m_s",
+    "pressure": "_pa",
+}
 
 
 def mutable_parts(kind: inspect.Type, path: str = "") -> Iterator[str]:

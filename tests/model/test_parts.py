@@ -20,7 +20,7 @@ def test_parts_go_by_these_keys(key: str) -> None:
 
 
 def test_record_at_an_unknown_id_names_what_there_is() -> None:
-    with pytest.raises(ModelError, match=r"There is no 'Z' on this site; there is P1, P2, W1, .* and 8 more"):
+    with pytest.raises(ModelError, match=r"There is no 'Z' on this site; there is P1, P2, W1, .* and 9 more"):
         record_at(courtyard(), "Z")
 
 

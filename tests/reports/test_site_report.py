@@ -9,7 +9,7 @@ import pytest
 from siteplan.drawing.primitives import Dimension, Label, SheetSet
 from siteplan.drawing.sheets import make_sheets
 from siteplan.reports.site_report import basis_of_records, site_report
-from siteplan.units.weights import write_weight
+from siteplan.units.measures import write_measure
 from siteplan.units.writing import LengthStyle, write_length
 from tests.demo import NAMES, changed, demo_site
 
@@ -29,7 +29,7 @@ def texts_of(report: dict[str, Any]) -> set[str]:
     rows = [*report["given"], *report["results"]]
     values = [row["value"] for row in rows if row["unit"] == "mm"]
     values += [row["measured"] for row in report["findings"] if row["unit"] == "mm" and row["measured"] is not None]
-    weights = {write_weight(row["value"], "ftin").upper() for row in rows if row["unit"] == "kg"}
+    weights = {write_measure(row["value"], "weight", "ftin").upper() for row in rows if row["unit"] == "kg"}
     return weights | {write_length(abs(value), style) for value in values for style in STYLES}
 
 

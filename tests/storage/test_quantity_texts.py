@@ -8,9 +8,9 @@ from hypothesis import strategies as st
 from siteplan.errors import EntryError
 from siteplan.model.marks import BASES, Basis, Mark
 from siteplan.model.quantities import Quantity
-from siteplan.storage.quantity_texts import Typed, plain_text, read_quantity, with_unit, write_quantity
+from siteplan.storage.quantity_texts import PLAIN_UNITS, Typed, plain_text, read_quantity, with_unit, write_quantity
 
-QUANTITIES: list[Quantity] = ["length", "angle", "weight", "grade"]
+QUANTITIES: list[Quantity] = list(PLAIN_UNITS)
 
 
 def mark(basis: Basis | None = None, text: str = "", by: str = "") -> Mark:
