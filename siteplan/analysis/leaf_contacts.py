@@ -5,6 +5,7 @@ from typing import NamedTuple
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from siteplan.analysis.derived import Derived
@@ -12,6 +13,7 @@ from siteplan.analysis.fixed_things import FixedThings, fixed_things
 from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places, swept_areas
 from siteplan.analysis.near_things import LOOK_MM, Meeting, NearThings, least_gaps, meet, things_beside
+from siteplan.geometry.boxes import Box
 from siteplan.geometry.clipping import beyond_along
 from siteplan.geometry.points import Array
 
@@ -39,51 +41,86 @@ class LeafContacts(NamedTuple):
     pockets: tuple[Meeting, ...]  # gap behind the open leaf, and to things the tip passes, by gap
 
 
+class Gaps(NamedTuple):
+    """Least gaps of the near pieces over the whole travel, and the first angle of each, apart and together."""
+
+    beyond: tuple[Array, Array]  # of the part of the leaf beyond 4 in along it
+    whole: tuple[Array, Array]
+
+
+def _beyond_hinge(boxes: tuple[Box, ...]) -> tuple[Box, ...]:
+    return tuple(cut for box in boxes if (cut := box.from_along(PIVOT_MM)) is not None)
+
+
+def _gaps(place: LeafPlace, near: NearThings) -> Gaps:
+    """Return the least gaps; the leaf is cut at 4 in along it, and the two parts judged one by one."""
+    gaps, angles = beyond = least_gaps(_beyond_hinge(place.boxes), near, 0.0, place.travel_rad)
+    at_hinge = tuple(cut for box in place.boxes if (cut := box.up_to_along(PIVOT_MM)) is not None)
+    other, other_at = least_gaps(at_hinge, near, 0.0, place.travel_rad)
+    is_other = (other < gaps) | ((other == gaps) & (other_at < angles))
+    return Gaps(beyond, (np.where(is_other, other, gaps), np.where(is_other, other_at, angles)))
+
+
 def _touches(place: LeafPlace, near: NearThings, gaps: Array, angles: Array) -> tuple[Meeting, ...]:
     """Return first contacts, by angle: where the least gap is nothing, the angle of it is that of the contact."""
-    first = np.where(gaps == 0, angles, inf)
+    first = near.of_things(np.where(gaps == 0, angles, inf))
     footprints = np.array([thing.footprint for thing in near.things], dtype=object)
     first[shapely.contains(footprints, place.outline(0.0))] = 0.0  # a thing around the closed leaf: no line is crossed
-    touched = np.flatnonzero(first < inf)
+    touched = np.flatnonzero(np.isfinite(first)[near.owners])
     if not len(touched):
         return ()
-    touched = touched[np.argsort(first[touched])]
-    return meet(place, near, touched.tolist(), first[touched].tolist())
+    return tuple(sorted(meet(place, near, touched, first[near.owners[touched]]), key=_by_angle))
 
 
-def _pockets(place: LeafPlace, near: NearThings) -> tuple[Meeting, ...]:
-    """Return the gap of the open leaf to what stands beyond the hinge, and to things its tip passes."""
-    open_rad = place.travel_rad
-    boxes = tuple(cut for box in place.boxes if (cut := box.from_along(PIVOT_MM)) is not None)
-    if not boxes:
+def _pockets(place: LeafPlace, near: NearThings, catching: NDArray[np.bool_], gaps: Gaps) -> tuple[Meeting, ...]:
+    """Return the gap of the open leaf to what stands beyond the hinge, and to things its tip passes.
+
+    ``catching`` says for each piece whether it belongs to a thing that can catch somebody.
+    """
+    boxes = _beyond_hinge(place.boxes)
+    if not boxes or not catching.any():
         return ()
     cut_place = place._replace(boxes=boxes)
-    behind, rows = beyond_along(near.segments, open_rad, PIVOT_MM)
-    beside = near._replace(segments=behind, owner=near.owner[rows])
-    standing = sorted({*beside.owner.tolist(), *beside.disc_owner.tolist()})
-    found = meet(cut_place, beside, standing, [open_rad] * len(standing)) if standing else ()
-    open_gaps = np.full(len(near.things), inf)
-    open_gaps[standing] = [each.gap_mm for each in found]
-    found = (*found, *_tip_passes(cut_place, near, open_gaps))
-    found = tuple(each for each in found if each.gap_mm < LOOK_MM)
-    return tuple(sorted(found, key=_by_gap))
+    standing = _standing(cut_place, near, catching)
+    open_gaps = {each.thing: each.gap_mm for each in standing}
+    passing = _tip_passes(cut_place, near, catching, gaps.beyond)
+    found = [*standing, *(each for each in passing if each.gap_mm < open_gaps.get(each.thing, inf))]
+    return tuple(sorted((each for each in found if each.gap_mm < LOOK_MM), key=_by_gap))
 
 
-def _tip_passes(place: LeafPlace, near: NearThings, open_gaps: Array) -> tuple[Meeting, ...]:
+def _standing(place: LeafPlace, near: NearThings, catching: NDArray[np.bool_]) -> tuple[Meeting, ...]:
+    """Return how the open leaf stands to what lies farther along it than 4 in from the hinge axis."""
+    some = near.only_pieces(np.flatnonzero(catching))
+    cut, rows = beyond_along(some.segments, place.travel_rad, PIVOT_MM)
+    owners = np.concatenate((some.owners[rows], some.owners[len(some.segments) :]))
+    beyond, count = some._replace(segments=cut, owners=owners), len(owners)
+    return meet(place, beyond, np.arange(count), np.full(count, place.travel_rad)) if count else ()
+
+
+def _tip_passes(
+    place: LeafPlace, near: NearThings, catching: NDArray[np.bool_], gaps: tuple[Array, Array]
+) -> tuple[Meeting, ...]:
     """Return the least gap to things the tip passes nearer than they are to the open leaf.
 
-    Piece by piece: one end of a wall may belong to the closing edge while the tip passes the other.
+    Piece by piece: one end of a wall may belong to the closing edge while the tip passes the other.  A piece whose
+    least gap over the whole travel comes later than the closing edge has it there too.
     """
     leaving = min(place.travel_rad, 2 * asin(min(1.0, CLOSING_MM / 2 / place.reach_mm)))
-    pieces, owners = near.piece_by_piece(), np.concatenate((near.owner, near.disc_owner))
-    passed, at = least_gaps(place.boxes, pieces, leaving, place.travel_rad - leaving)
-    between = (at > leaving) & (at < place.travel_rad) & (passed < np.minimum(open_gaps[owners], LOOK_MM))
-    nearest: dict[int, int] = {}
-    for piece in np.argsort(passed, kind="stable"):
-        if between[piece]:
-            nearest.setdefault(int(owners[piece]), int(piece))
-    wanted = list(nearest.values())
-    return meet(place, pieces, wanted, at[wanted].tolist()) if wanted else ()
+    passed, at = gaps[0].copy(), gaps[1].copy()
+    passed[~catching] = inf
+    early = np.flatnonzero((at <= leaving) & (passed < LOOK_MM))
+    if len(early):
+        passed[early], at[early] = least_gaps(place.boxes, near.only_pieces(early), leaving, place.travel_rad - leaving)
+    between = np.flatnonzero((at > leaving) & (at < place.travel_rad) & (passed < LOOK_MM))
+    if not len(between):
+        return ()
+    order = between[np.lexsort((passed[between], near.owners[between]))]
+    nearest = order[np.diff(near.owners[order], prepend=-1) > 0]  # of each thing
+    return meet(place, near, nearest, at[nearest])
+
+
+def _by_angle(found: Meeting) -> tuple[float, str]:
+    return (found.angle_rad, found.thing)
 
 
 def _by_gap(found: Meeting | Passing) -> tuple[float, float, str]:
@@ -95,27 +132,30 @@ def contacts_of(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, groun
     near = things_beside(place, swept, fixed, ground)
     if not near.things:
         return LeafContacts((), (), None, ())
-    gaps, angles = least_gaps(place.boxes, near, 0.0, place.travel_rad)
+    found = _gaps(place, near)
+    gaps, angles = found.whole
+    thing_gaps = near.of_things(gaps)
+    first = near.of_things(np.where(gaps == thing_gaps[near.owners], angles, inf))
     passes = sorted(
         (
             Passing(thing.id, thing.what, gap, angle)
-            for thing, gap, angle in zip(near.things, gaps.tolist(), angles.tolist(), strict=True)
+            for thing, gap, angle in zip(near.things, thing_gaps.tolist(), first.tolist(), strict=True)
             if gap < LOOK_MM
         ),
         key=_by_gap,
     )
     least = int(np.argmin(gaps))
-    nearest = meet(place, near, [least], [float(angles[least])])[0] if gaps[least] < LOOK_MM else None
+    nearest = meet(place, near, np.array((least,)), angles[[least]])[0] if gaps[least] < LOOK_MM else None
     over_hinge = ground.level_range(place.frame.origin)[1] + REACH_IN_MM
-    catching = near.only(
+    catching = np.array(
         [
             gap < LOOK_MM
             and (thing.bottom_mm < REACH_IN_MM or thing.low_mm < over_hinge)
             and thing.id != place.leaf.post
-            for thing, gap in zip(near.things, gaps.tolist(), strict=True)
+            for thing, gap in zip(near.things, thing_gaps.tolist(), strict=True)
         ]
     )
-    pockets = _pockets(place, catching) if catching.things else ()
+    pockets = _pockets(place, near, catching[near.owners], found)
     return LeafContacts(_touches(place, near, gaps, angles), tuple(passes), nearest, pockets)
 
 

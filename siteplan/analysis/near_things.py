@@ -1,6 +1,5 @@
 """The fixed things near one leaf's sweep, in the frame of the leaf, and its gaps to them."""
 
-from collections.abc import Iterator, Sequence
 from math import inf
 from typing import NamedTuple
 
@@ -12,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from siteplan.analysis.fixed_things import FixedThings, Thing
 from siteplan.analysis.ground import GroundResult
 from siteplan.analysis.leaf_places import LeafPlace
-from siteplan.geometry.boxes import Box
+from siteplan.geometry.boxes import Box, box_distances, nearest_to_pivot
 from siteplan.geometry.clearance import least_over_sweep, least_over_sweep_discs, nearest_pairs
 from siteplan.geometry.points import Array, Point
 
@@ -22,40 +21,29 @@ Owners = NDArray[np.intp]
 
 
 class NearThings(NamedTuple):
-    """Things near a sweep, numbered anew from 0; their outlines in the frame of the leaf."""
+    """Things near a sweep, numbered anew from 0; the pieces of their outlines in the frame of the leaf.
+
+    Pieces are counted straight ones first, then round ones.
+    """
 
     things: tuple[Thing, ...]
     segments: Array  # (n, 4)
-    owner: Owners  # (n,) which of the things
     discs: Array  # (k, 3): x, y, radius
-    disc_owner: Owners  # (k,)
+    owners: Owners  # (n + k,) which of the things a piece belongs to
 
-    def piece_by_piece(self) -> "NearThings":
-        """Return every piece of an outline as a thing of its own."""
-        straight = len(self.segments)
-        owners = (*self.owner.tolist(), *self.disc_owner.tolist())
-        return NearThings(
-            tuple(self.things[owner] for owner in owners),
-            self.segments,
-            np.arange(straight),
-            self.discs,
-            np.arange(straight, len(owners)),
+    def only_pieces(self, rows: Owners) -> "NearThings":
+        """Return the same things with some of their pieces, in rising order."""
+        straight = np.searchsorted(rows, len(self.segments))
+        rounds = rows[straight:] - len(self.segments)
+        return self._replace(
+            segments=self.segments[rows[:straight]], discs=self.discs[rounds], owners=self.owners[rows]
         )
 
-    def only(self, wanted: list[bool]) -> "NearThings":
-        """Return those of the things that are wanted."""
-        if all(wanted):
-            return self
-        mask = np.array(wanted, dtype=bool)
-        number = np.cumsum(mask) - 1
-        rows, rounds = mask[self.owner], mask[self.disc_owner]
-        return NearThings(
-            tuple(thing for thing, kept in zip(self.things, wanted, strict=True) if kept),
-            self.segments[rows],
-            number[self.owner[rows]],
-            self.discs[rounds],
-            number[self.disc_owner[rounds]],
-        )
+    def of_things(self, piece_values: Array) -> Array:
+        """Return the least value among the pieces of each thing; infinite for a thing without pieces."""
+        least = np.full(len(self.things), inf)
+        np.minimum.at(least, self.owners, piece_values)
+        return least
 
 
 class Meeting(NamedTuple):
@@ -106,70 +94,74 @@ def things_beside(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, gro
     return NearThings(
         tuple(fixed.things[owner] for owner in owners[is_new]),
         place.frame.segments_to_local(fixed.segments[rows]),
-        number[: len(rows)],
         discs,
-        number[len(rows) :],
+        number,
     )
 
 
 def least_gaps(boxes: tuple[Box, ...], near: NearThings, start_rad: float, turn_rad: float) -> tuple[Array, Array]:
-    """Return the least gap to each near thing over a turn, and the first angle of it."""
-    least, angle = np.full(len(near.things), inf), np.zeros(len(near.things))
+    """Return the least gap of boxes to each near piece over a turn, and the first angle of it, each (n + k,).
+
+    Pieces that stay farther away than gaps are worked out have an infinite gap.
+    """
+    straight = len(near.segments)
+    least, angle = np.full(len(near.owners), inf), np.zeros(len(near.owners))
     for box in boxes:
-        for owners, gaps, at in _gaps_over_turn(box, near, start_rad, turn_rad):
-            order = np.lexsort((at, gaps))[::-1]  # the last written wins: the least gap, at its first angle
-            gap, owner = gaps[order], owners[order]
-            better = order[(gap < least[owner]) | ((gap == least[owner]) & (at[order] < angle[owner]))]
-            angle[owners[better]] = at[better]
-            least[owners[better]] = gaps[better]
+        sight = box.reach_mm + LOOK_MM
+        rows = np.flatnonzero(nearest_to_pivot(near.segments) < sight)
+        rounds = np.flatnonzero(np.hypot(near.discs[:, 0], near.discs[:, 1]) - near.discs[:, 2] < sight)
+        if len(rows):
+            _keep_less(least, angle, rows, *least_over_sweep(box, near.segments[rows], start_rad, turn_rad))
+        if len(rounds):
+            centres, radii = near.discs[rounds, :2], near.discs[rounds, 2]
+            found = least_over_sweep_discs(box, centres, radii, start_rad, turn_rad)
+            _keep_less(least, angle, straight + rounds, *found)
     return least, angle
 
 
-def _gaps_over_turn(
-    box: Box, near: NearThings, start_rad: float, turn_rad: float
-) -> Iterator[tuple[Owners, Array, Array]]:
-    """Yield owners, least gaps and their angles, of straight things and of round ones."""
-    if len(near.segments):
-        yield (near.owner, *least_over_sweep(box, near.segments, start_rad, turn_rad))
-    if len(near.discs):
-        centres, radii = near.discs[:, :2], near.discs[:, 2]
-        yield (near.disc_owner, *least_over_sweep_discs(box, centres, radii, start_rad, turn_rad))
+def _keep_less(least: Array, angle: Array, rows: Owners, gaps: Array, at: Array) -> None:
+    """Put gaps and their angles where they are less than those known, or as little at an earlier angle."""
+    better = (gaps < least[rows]) | ((gaps == least[rows]) & (at < angle[rows]))
+    least[rows[better]] = gaps[better]
+    angle[rows[better]] = at[better]
 
 
-def meet(place: LeafPlace, near: NearThings, wanted: Sequence[int], angles_rad: Sequence[float]) -> tuple[Meeting, ...]:
-    """Return how a leaf stands to some of the near things, each at an angle of its own: gaps, and places in the plan.
+def meet(place: LeafPlace, near: NearThings, pieces: Owners, angles_rad: Array) -> tuple[Meeting, ...]:
+    """Return how a leaf stands to the things some pieces belong to: the gap of each, and its places in the plan.
 
-    Of places equally near those nearest the hinge are taken.
+    ``angles_rad`` is the leaf angle for each of the pieces.  One meeting for each thing, in their order: with the
+    nearest of its pieces; of places equally near with that nearest the hinge.
     """
-    angle_of = np.full(len(near.things), np.nan)
-    angle_of[list(wanted)] = angles_rad
-    found = [row for box in place.boxes for row in _nearest_places(box, near, angle_of)]
-    owners = np.concatenate([row[0] for row in found])
-    gaps, on_leaf, on_thing = (np.concatenate([row[column] for row in found]) for column in (1, 2, 3))
+    straight = len(near.segments)
+    lines = np.concatenate((near.segments, near.discs[:, [0, 1, 0, 1]]))[pieces]
+    radii = np.concatenate((np.zeros(straight), near.discs[:, 2]))[pieces]
+    owners = near.owners[pieces]
+    gaps = np.stack([np.maximum(box_distances(box, lines, angles_rad) - radii, 0) for box in place.boxes])
     least = np.full(len(near.things), inf)
-    np.minimum.at(least, owners, gaps)
-    tied = np.where(gaps <= least[owners] + TIE_MM, np.hypot(on_leaf[:, 0], on_leaf[:, 1]), inf)
-    nearest = np.full(len(near.things), inf)
-    np.minimum.at(nearest, owners, tied)
-    best = np.zeros(len(near.things), dtype=np.intp)
-    best[owners[tied == nearest[owners]]] = np.flatnonzero(tied == nearest[owners])
-    rows = best[list(wanted)]
-    places = place.frame.to_world(np.stack((on_leaf[rows], on_thing[rows]), 1)).tolist()
+    np.minimum.at(least, owners, gaps.min(axis=0))
+    which, rows = np.nonzero(gaps <= least[owners] + TIE_MM)
+    on_leaf, on_thing = _nearest_places(place.boxes, which, lines[rows], radii[rows], angles_rad[rows])
+    order = np.lexsort((np.hypot(on_leaf[:, 0], on_leaf[:, 1]), owners[rows]))
+    kept = order[np.diff(owners[rows][order], prepend=-1) > 0]
+    places = place.frame.to_world(np.stack((on_leaf[kept], on_thing[kept]), 1)).tolist()
+    rows, which = rows[kept], which[kept]
     return tuple(
-        Meeting(near.things[number].id, near.things[number].what, gap, float(angle), tuple(leaf_at), tuple(thing_at))
-        for number, angle, gap, (leaf_at, thing_at) in zip(wanted, angles_rad, gaps[rows].tolist(), places, strict=True)
+        Meeting(near.things[number].id, near.things[number].what, gap, angle, tuple(leaf_at), tuple(thing_at))
+        for number, gap, angle, (leaf_at, thing_at) in zip(
+            owners[rows].tolist(), gaps[which, rows].tolist(), angles_rad[rows].tolist(), places, strict=True
+        )
     )
 
 
-def _nearest_places(box: Box, near: NearThings, angle_of: Array) -> Iterator[tuple[Owners, Array, Array, Array]]:
-    """Yield owners, gaps, places on the box and places on the things, of the things that have an angle."""
-    straight = np.flatnonzero(~np.isnan(angle_of[near.owner]))
-    if len(straight):
-        owners = near.owner[straight]
-        yield (owners, *nearest_pairs(box, near.segments[straight], angle_of[owners]))
-    rounds = np.flatnonzero(~np.isnan(angle_of[near.disc_owner]))
-    if len(rounds):
-        owners, discs = near.disc_owner[rounds], near.discs[rounds]
-        away, on_box, middles = nearest_pairs(box, discs[:, [0, 1, 0, 1]], angle_of[owners])
-        share = np.minimum(1.0, discs[:, 2] / np.where(away == 0, 1.0, away))[:, None]
-        yield owners, np.maximum(away - discs[:, 2], 0.0), on_box, middles + share * (on_box - middles)
+def _nearest_places(
+    boxes: tuple[Box, ...], which: Owners, lines: Array, radii: Array, angles_rad: Array
+) -> tuple[Array, Array]:
+    """Return for each line or circle the nearest places on one of the boxes and on itself, each (n, 2)."""
+    on_box, on_line = np.empty((len(lines), 2)), np.empty((len(lines), 2))
+    for number, box in enumerate(boxes):
+        rows = np.flatnonzero(which == number)
+        if len(rows):
+            away, on_box[rows], on_line[rows] = nearest_pairs(box, lines[rows], angles_rad[rows])
+            share = np.minimum(1.0, radii[rows] / np.where(away == 0, 1.0, away))[:, None]
+            on_line[rows] += share * (on_box[rows] - on_line[rows])
+    return on_box, on_line

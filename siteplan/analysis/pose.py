@@ -3,6 +3,8 @@
 from math import degrees
 from typing import NamedTuple
 
+import numpy as np
+
 from siteplan.analysis.fixed_things import fixed_things
 from siteplan.analysis.ground import ground_surface
 from siteplan.analysis.ground_fit import GapPlace, ground_fits
@@ -42,8 +44,8 @@ def pose_at(document: Document, leaf_id: str, angle_rad: float) -> Pose:
             f"not {degrees(angle_rad):g} deg."
         )
     near = things_beside(place, swept_areas(document)[leaf_id], fixed_things(document), ground_surface(document))
-    count = len(near.things)
-    gaps = meet(place, near, range(count), [angle_rad] * count) if count else ()
+    pieces = np.arange(len(near.owners))
+    gaps = meet(place, near, pieces, np.full(len(pieces), angle_rad)) if near.things else ()
     fit = ground_fits(document).get(leaf_id)
     return Pose(
         place,

@@ -46,10 +46,24 @@ class Box(NamedTuple):
         """Return the part of the box at or beyond a distance along x; None when nothing lies there."""
         return self._replace(x0=max(self.x0, distance_mm)) if distance_mm < self.x1 else None
 
+    def up_to_along(self, distance_mm: float) -> "Box | None":
+        """Return the part of the box up to a distance along x; None when nothing lies there."""
+        return self._replace(x1=min(self.x1, distance_mm)) if distance_mm > self.x0 else None
+
 
 def ends_of(segments: Array) -> NDArray[np.complex128]:
     """Return the two ends of segments, shape (n, 4), as complex numbers x + iy, shape (n, 2)."""
     return np.ascontiguousarray(segments, dtype=np.float64).reshape(-1, 4).view(np.complex128)
+
+
+def nearest_to_pivot(segments: Array) -> Array:
+    """Return the least distance of each segment, shape (n, 4), from the pivot, shape (n,), in mm."""
+    ends = ends_of(segments)
+    begin, run = ends[:, 0], ends[:, 1] - ends[:, 0]
+    length_squared = run.real**2 + run.imag**2
+    share = -(begin.real * run.real + begin.imag * run.imag) / np.where(length_squared > 0, length_squared, 1)
+    nearest: Array = np.abs(begin + np.minimum(np.maximum(share, 0), 1) * run)
+    return nearest
 
 
 def box_distances(box: Box, segments: Array, angles_rad: float | Array) -> Array:

@@ -8,7 +8,7 @@ from math import hypot
 import numpy as np
 from numpy.typing import NDArray
 
-from siteplan.geometry.boxes import POINT_MM, TOUCH_MM, Box, box_distances, ends_of
+from siteplan.geometry.boxes import POINT_MM, TOUCH_MM, Box, box_distances, ends_of, nearest_to_pivot
 from siteplan.geometry.contact import FULL_TURN, first_contact, first_contact_discs
 from siteplan.geometry.points import Array, Point
 
@@ -168,10 +168,7 @@ def _pairs_within(box: Box, segments: Array, angles_rad: Array, cut_mm: float) -
     be in it only while the box points nearly at the segment (own derivation). A heel looks backwards too.
     """
     ends = ends_of(segments)
-    begin, run = ends[:, 0], ends[:, 1] - ends[:, 0]
-    length_squared = run.real**2 + run.imag**2
-    share = np.clip(-(begin * run.conj()).real / np.where(length_squared > 0, length_squared, 1), 0, 1)
-    nearest = np.abs(begin + share * run)
+    begin, nearest = ends[:, 0], nearest_to_pivot(segments)
 
     half_width = max(abs(box.y0), abs(box.y1)) + cut_mm
     all_round = hypot(half_width, cut_mm - box.x0) if box.x0 < 0 else half_width
