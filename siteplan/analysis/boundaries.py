@@ -81,18 +81,20 @@ def _crossings(
     lines: tuple[Edge, ...],
     areas: tuple[KeepClear, ...],
 ) -> tuple[Crossing, ...]:
-    found = [_over_line(place, line) for place in places.values() for line in lines]
+    found = [_over_line(place, swept[id], line) for id, place in places.items() for line in lines]
     found += [_into_area(place, swept[id], area) for id, place in places.items() for area in areas]
     return tuple(crossing for crossing in found if crossing is not None)
 
 
-def _over_line(place: LeafPlace, edge: Edge) -> Crossing | None:
+def _over_line(place: LeafPlace, swept: BaseGeometry, edge: Edge) -> Crossing | None:
     """Return how a leaf crosses a line, counted from the side its hinge axis stands on.
 
     A hinge axis on the line itself has no side: then inside is ours, and the line is taken a hair farther out.
     """
     line = _line_segments(edge.line, edge.closed)
     outline = shapely.multilinestrings(line.reshape(-1, 2, 2))
+    if outline.distance(swept) > 2 * ON_LINE_MM:
+        return None
     if outline.distance(shapely.Point(place.frame.origin)) < ON_LINE_MM:
         line = line - np.array((0.0, ON_LINE_MM, 0.0, ON_LINE_MM))
     segments = place.frame.segments_to_local(line)

@@ -4,7 +4,6 @@ from math import asin, inf
 from typing import NamedTuple
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -54,18 +53,15 @@ def _beyond_hinge(boxes: tuple[Box, ...]) -> tuple[Box, ...]:
 
 def _gaps(place: LeafPlace, near: NearThings) -> Gaps:
     """Return the least gaps; the leaf is cut at 4 in along it, and the two parts judged one by one."""
-    gaps, angles = beyond = least_gaps(_beyond_hinge(place.boxes), near, 0.0, place.travel_rad)
+    beyond = least_gaps(_beyond_hinge(place.boxes), near, 0.0, place.travel_rad)
     at_hinge = tuple(cut for box in place.boxes if (cut := box.up_to_along(PIVOT_MM)) is not None)
-    other, other_at = least_gaps(at_hinge, near, 0.0, place.travel_rad)
-    is_other = (other < gaps) | ((other == gaps) & (other_at < angles))
-    return Gaps(beyond, (np.where(is_other, other, gaps), np.where(is_other, other_at, angles)))
+    return Gaps(beyond, least_gaps(at_hinge, near, 0.0, place.travel_rad, beyond))
 
 
 def _touches(place: LeafPlace, near: NearThings, gaps: Array, angles: Array) -> tuple[Meeting, ...]:
     """Return first contacts, by angle: where the least gap is nothing, the angle of it is that of the contact."""
     first = near.of_things(np.where(gaps == 0, angles, inf))
-    footprints = np.array([thing.footprint for thing in near.things], dtype=object)
-    first[shapely.contains(footprints, place.outline(0.0))] = 0.0  # a thing around the closed leaf: no line is crossed
+    first[near.around] = 0.0  # no line is crossed
     touched = np.flatnonzero(np.isfinite(first)[near.owners])
     if not len(touched):
         return ()
@@ -82,10 +78,10 @@ def _pockets(place: LeafPlace, near: NearThings, catching: NDArray[np.bool_], ga
         return ()
     cut_place = place._replace(boxes=boxes)
     standing = _standing(cut_place, near, catching)
-    open_gaps = {each.thing: each.gap_mm for each in standing}
-    passing = _tip_passes(cut_place, near, catching, gaps.beyond)
-    found = [*standing, *(each for each in passing if each.gap_mm < open_gaps.get(each.thing, inf))]
-    return tuple(sorted((each for each in found if each.gap_mm < LOOK_MM), key=_by_gap))
+    open_gaps = {each.thing: min(each.gap_mm, LOOK_MM) for each in standing}
+    nearer_than = np.array([open_gaps.get(thing.id, LOOK_MM) for thing in near.things])[near.owners]
+    passing = _tip_passes(cut_place, near, np.where(catching, nearer_than, 0.0), gaps.beyond)
+    return tuple(sorted((*(each for each in standing if each.gap_mm < LOOK_MM), *passing), key=_by_gap))
 
 
 def _standing(place: LeafPlace, near: NearThings, catching: NDArray[np.bool_]) -> tuple[Meeting, ...]:
@@ -98,20 +94,19 @@ def _standing(place: LeafPlace, near: NearThings, catching: NDArray[np.bool_]) -
 
 
 def _tip_passes(
-    place: LeafPlace, near: NearThings, catching: NDArray[np.bool_], gaps: tuple[Array, Array]
+    place: LeafPlace, near: NearThings, nearer_than: Array, gaps: tuple[Array, Array]
 ) -> tuple[Meeting, ...]:
-    """Return the least gap to things the tip passes nearer than they are to the open leaf.
+    """Return the least gap to things the tip passes nearer than a gap for each of their pieces.
 
     Piece by piece: one end of a wall may belong to the closing edge while the tip passes the other.  A piece whose
     least gap over the whole travel comes later than the closing edge has it there too.
     """
     leaving = min(place.travel_rad, 2 * asin(min(1.0, CLOSING_MM / 2 / place.reach_mm)))
     passed, at = gaps[0].copy(), gaps[1].copy()
-    passed[~catching] = inf
-    early = np.flatnonzero((at <= leaving) & (passed < LOOK_MM))
+    early = np.flatnonzero((at <= leaving) & (passed < nearer_than))
     if len(early):
         passed[early], at[early] = least_gaps(place.boxes, near.only_pieces(early), leaving, place.travel_rad - leaving)
-    between = np.flatnonzero((at > leaving) & (at < place.travel_rad) & (passed < LOOK_MM))
+    between = np.flatnonzero((at > leaving) & (at < place.travel_rad) & (passed < nearer_than))
     if not len(between):
         return ()
     order = between[np.lexsort((passed[between], near.owners[between]))]

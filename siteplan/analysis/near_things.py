@@ -16,6 +16,7 @@ from siteplan.geometry.clearance import least_over_sweep, least_over_sweep_discs
 from siteplan.geometry.points import Array, Point
 
 TIE_MM = 1e-6
+TOUCHING_MM = 1e-3  # rounding must not hide a piece that the swept area just reaches
 LOOK_MM = 610.0  # how far from the sweep gaps are worked out
 Owners = NDArray[np.intp]
 
@@ -30,13 +31,18 @@ class NearThings(NamedTuple):
     segments: Array  # (n, 4)
     discs: Array  # (k, 3): x, y, radius
     owners: Owners  # (n + k,) which of the things a piece belongs to
+    may_touch: NDArray[np.bool_]  # (n,) whether the swept area comes upon a straight piece
+    around: NDArray[np.bool_]  # of the things, whether the closed leaf lies within them
 
     def only_pieces(self, rows: Owners) -> "NearThings":
         """Return the same things with some of their pieces, in rising order."""
         straight = np.searchsorted(rows, len(self.segments))
         rounds = rows[straight:] - len(self.segments)
         return self._replace(
-            segments=self.segments[rows[:straight]], discs=self.discs[rounds], owners=self.owners[rows]
+            segments=self.segments[rows[:straight]],
+            discs=self.discs[rounds],
+            owners=self.owners[rows],
+            may_touch=self.may_touch[rows[:straight]],
         )
 
     def of_things(self, piece_values: Array) -> Array:
@@ -75,8 +81,8 @@ def things_beside(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, gro
     low, top = leaf_heights(place, ground)
     left, bottom, right, up = swept.bounds
     rows = fixed.index.query(shapely.box(left - LOOK_MM, bottom - LOOK_MM, right + LOOK_MM, up + LOOK_MM))
-    around = fixed.areas.query(place.outline(0.0), predicate="within").tolist()  # their outlines may be far away
-    if around:
+    around = fixed.areas.query(place.outline(0.0), predicate="within")  # their outlines may be far away
+    if len(around):
         theirs = np.flatnonzero(np.isin(fixed.of_segment, around))
         rows = np.array(sorted({*rows.tolist(), *theirs.tolist()}), dtype=np.intp)
     rows.sort()  # segments of one thing stand together
@@ -91,27 +97,55 @@ def things_beside(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, gro
     number = np.cumsum(is_new) - 1
     discs = fixed.discs[rounds].copy()
     discs[:, :2] = place.frame.to_local(discs[:, :2])
+    segments = place.frame.segments_to_local(fixed.segments[rows])
     return NearThings(
         tuple(fixed.things[owner] for owner in owners[is_new]),
-        place.frame.segments_to_local(fixed.segments[rows]),
+        segments,
         discs,
         number,
+        _touchable(place, swept, segments, fixed.index.geometries[rows]),
+        np.isin(owners[is_new], around),
     )
 
 
-def least_gaps(boxes: tuple[Box, ...], near: NearThings, start_rad: float, turn_rad: float) -> tuple[Array, Array]:
+def _touchable(
+    place: LeafPlace, swept: BaseGeometry, segments: Array, in_plan: NDArray[np.object_]
+) -> NDArray[np.bool_]:
+    """Return which segments the swept area comes upon; it lies outside the true one, so none is missed."""
+    touchable = nearest_to_pivot(segments) <= place.reach_mm + TOUCHING_MM
+    rows = np.flatnonzero(touchable)
+    if len(rows):
+        shapely.prepare(swept)
+        touchable[rows] = shapely.dwithin(swept, in_plan[rows], TOUCHING_MM)
+    return touchable
+
+
+def least_gaps(
+    boxes: tuple[Box, ...],
+    near: NearThings,
+    start_rad: float,
+    turn_rad: float,
+    known: tuple[Array, Array] | None = None,
+) -> tuple[Array, Array]:
     """Return the least gap of boxes to each near piece over a turn, and the first angle of it, each (n + k,).
 
-    Pieces that stay farther away than gaps are worked out have an infinite gap.
+    Pieces that stay farther away than gaps are worked out have an infinite gap.  ``known`` are the gaps and angles of
+    other boxes, which the result then takes in.
     """
     straight = len(near.segments)
-    least, angle = np.full(len(near.owners), inf), np.zeros(len(near.owners))
+    count = len(near.owners)
+    least, angle = (each.copy() for each in known) if known else (np.full(count, inf), np.zeros(count))
+    away = np.concatenate(
+        (nearest_to_pivot(near.segments), np.hypot(near.discs[:, 0], near.discs[:, 1]) - near.discs[:, 2])
+    )
     for box in boxes:
-        sight = box.reach_mm + LOOK_MM
-        rows = np.flatnonzero(nearest_to_pivot(near.segments) < sight)
-        rounds = np.flatnonzero(np.hypot(near.discs[:, 0], near.discs[:, 1]) - near.discs[:, 2] < sight)
+        within = np.flatnonzero(away - box.reach_mm < np.minimum(least, LOOK_MM))
+        first_round = np.searchsorted(within, straight)
+        rows, rounds = within[:first_round], within[first_round:] - straight
         if len(rows):
-            _keep_less(least, angle, rows, *least_over_sweep(box, near.segments[rows], start_rad, turn_rad))
+            may_touch = np.flatnonzero(near.may_touch[rows])
+            found = least_over_sweep(box, near.segments[rows], start_rad, turn_rad, may_touch)
+            _keep_less(least, angle, rows, *found)
         if len(rounds):
             centres, radii = near.discs[rounds, :2], near.discs[rounds, 2]
             found = least_over_sweep_discs(box, centres, radii, start_rad, turn_rad)
@@ -136,11 +170,13 @@ def meet(place: LeafPlace, near: NearThings, pieces: Owners, angles_rad: Array) 
     lines = np.concatenate((near.segments, near.discs[:, [0, 1, 0, 1]]))[pieces]
     radii = np.concatenate((np.zeros(straight), near.discs[:, 2]))[pieces]
     owners = near.owners[pieces]
-    gaps = np.stack([np.maximum(box_distances(box, lines, angles_rad) - radii, 0) for box in place.boxes])
+    apart = np.array([box_distances(box, lines, angles_rad) for box in place.boxes])
+    gaps = np.maximum(apart - radii, 0)
     least = np.full(len(near.things), inf)
     np.minimum.at(least, owners, gaps.min(axis=0))
     which, rows = np.nonzero(gaps <= least[owners] + TIE_MM)
-    on_leaf, on_thing = _nearest_places(place.boxes, which, lines[rows], radii[rows], angles_rad[rows])
+    found = _nearest_places(place.boxes, which, lines[rows], radii[rows], angles_rad[rows], apart[which, rows])
+    on_leaf, on_thing = found
     order = np.lexsort((np.hypot(on_leaf[:, 0], on_leaf[:, 1]), owners[rows]))
     kept = order[np.diff(owners[rows][order], prepend=-1) > 0]
     places = place.frame.to_world(np.stack((on_leaf[kept], on_thing[kept]), 1)).tolist()
@@ -154,14 +190,14 @@ def meet(place: LeafPlace, near: NearThings, pieces: Owners, angles_rad: Array) 
 
 
 def _nearest_places(
-    boxes: tuple[Box, ...], which: Owners, lines: Array, radii: Array, angles_rad: Array
+    boxes: tuple[Box, ...], which: Owners, lines: Array, radii: Array, angles_rad: Array, apart: Array
 ) -> tuple[Array, Array]:
     """Return for each line or circle the nearest places on one of the boxes and on itself, each (n, 2)."""
     on_box, on_line = np.empty((len(lines), 2)), np.empty((len(lines), 2))
     for number, box in enumerate(boxes):
         rows = np.flatnonzero(which == number)
         if len(rows):
-            away, on_box[rows], on_line[rows] = nearest_pairs(box, lines[rows], angles_rad[rows])
+            away, on_box[rows], on_line[rows] = nearest_pairs(box, lines[rows], angles_rad[rows], apart[rows])
             share = np.minimum(1.0, radii[rows] / np.where(away == 0, 1.0, away))[:, None]
             on_line[rows] += share * (on_box[rows] - on_line[rows])
     return on_box, on_line

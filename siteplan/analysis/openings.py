@@ -13,6 +13,7 @@ from siteplan.geometry.pairs import apart, touch_while_closing_together
 from siteplan.geometry.points import Point
 from siteplan.model.gate import Gate, Post
 
+UNLIKE = 1e-6  # mm or rad: leaves that differ by more are unlike
 TIE_DECIMALS = 6  # of mm: places equally far along are told apart by their distance from the gate line
 
 
@@ -84,9 +85,8 @@ def _pair(gate: Gate, places: dict[str, LeafPlace]) -> PairFit | None:
         return None
     first, second = (places[leaf] for leaf in gate.leaves)
     gap = apart(first.frame, first.body, 0.0, second.frame, second.body, 0.0)
-    differ = not np.allclose(
-        (first.leaf.length_mm, first.travel_rad), (second.leaf.length_mm, second.travel_rad), rtol=0, atol=1e-6
-    )
+    unlike = (first.leaf.length_mm - second.leaf.length_mm, first.travel_rad - second.travel_rad)
+    differ = any(abs(difference) > UNLIKE for difference in unlike)
     if gap <= 0:
         reach = np.hypot(*np.subtract(first.frame.origin, second.frame.origin))
         return PairFit(gate, float(reach - first.body.x1 - second.body.x1), 0.0, differ)

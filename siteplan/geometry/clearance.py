@@ -9,7 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from siteplan.geometry.boxes import POINT_MM, TOUCH_MM, Box, box_distances, ends_of, nearest_to_pivot
-from siteplan.geometry.contact import FULL_TURN, first_contact, first_contact_discs
+from siteplan.geometry.contact import (
+    FULL_TURN,
+    brought_into_turn,
+    distances_at_stops,
+    first_contact,
+    first_contact_discs,
+)
 from siteplan.geometry.points import Array, Point
 
 Indices = NDArray[np.intp]
@@ -38,12 +44,16 @@ def nearest_points(box: Box, segment: Array, angle_rad: float) -> tuple[Point, P
     return (float(on_box[0, 0]), float(on_box[0, 1])), (float(on_segment[0, 0]), float(on_segment[0, 1]))
 
 
-def nearest_pairs(box: Box, segments: Array, angles_rad: Array) -> tuple[Array, Array, Array]:
+def nearest_pairs(
+    box: Box, segments: Array, angles_rad: Array, gaps_mm: Array | None = None
+) -> tuple[Array, Array, Array]:
     """Return distances (n,) and their witnesses for segments (n, 4), each with the box turned to an angle of its own.
 
     The witnesses are the nearest points of the box and of the segment, both (n, 2); of places equally near those
-    nearest the pivot.  Where box and segment meet, both are the middle of what they share.
+    nearest the pivot.  Where box and segment meet, both are the middle of what they share.  ``gaps_mm`` are the
+    distances where they are known already, shape (n,).
     """
+    apart = box_distances(box, segments, angles_rad) if gaps_mm is None else gaps_mm
     turns = np.exp(1j * angles_rad)
     ends = ends_of(segments).T / turns
     runs = ends[1] - ends[0]
@@ -58,7 +68,7 @@ def nearest_pairs(box: Box, segments: Array, angles_rad: Array) -> tuple[Array, 
     nearest = np.argmin(np.where(gaps <= gaps.min(axis=0) + SAME_MM, np.abs(on_box), np.inf), axis=0)
     columns = np.arange(len(runs))
     gap, on_box, on_segment = gaps[nearest, columns], on_box[nearest, columns], on_segment[nearest, columns]
-    for row in np.flatnonzero(box_distances(box, segments, angles_rad) == 0):
+    for row in np.flatnonzero(apart == 0):
         on_box[row] = on_segment[row] = _middle_of_shared(box, complex(ends[0, row]), complex(runs[row]))
         gap[row] = 0.0
     return gap, _as_points(on_box * turns), _as_points(on_segment * turns)
@@ -87,7 +97,9 @@ def clearance_profile(box: Box, segments: Array, angles_rad: Array, cut_mm: floa
     return clearances
 
 
-def least_over_sweep(box: Box, segments: Array, start_rad: float, turn_rad: float) -> tuple[Array, Array]:
+def least_over_sweep(
+    box: Box, segments: Array, start_rad: float, turn_rad: float, may_touch: Indices | None = None
+) -> tuple[Array, Array]:
     """Return the least distance of each segment over the whole turn, and the first angle at which it occurs, each (n,).
 
     Exact. While the two are apart, their distance is the least of six: an end of the segment to the box, or a corner of
@@ -95,28 +107,33 @@ def least_over_sweep(box: Box, segments: Array, start_rad: float, turn_rad: floa
     its minima lie at the ends of the turn, square to a side, or where the point, the pivot and a corner of the shape
     are in line (own derivation). Contact gives 0 at the angle of first contact.
 
-    ``turn_rad`` is at least 0.
+    ``turn_rad`` is at least 0.  ``may_touch`` are the rows that the box can touch at all; None: any of them.
     """
     stops = (start_rad, start_rad + turn_rad)
-    at_stops = np.stack([box_distances(box, segments, stop) for stop in stops])
+    at_stops = distances_at_stops(box, segments, start_rad, turn_rad)
     end_gaps, end_angles = _ends_against_box(box, segments)
     corner_gaps, corner_angles = _corners_against_lines(box, segments)
-    turned = np.mod(np.concatenate((end_angles, corner_angles)) - start_rad, FULL_TURN)
+    turned = brought_into_turn(np.concatenate((end_angles, corner_angles)) - start_rad)
     gaps = np.where(turned <= turn_rad, np.concatenate((end_gaps, corner_gaps)), np.inf)
     gaps = np.concatenate((at_stops, gaps))
     angles = np.concatenate((np.broadcast_to(np.array(stops)[:, None], at_stops.shape), start_rad + turned))
     least = gaps.min(axis=0)
     least_at = np.where(gaps <= least + SAME_MM, angles, np.inf).min(axis=0)
-    contact = first_contact(box, segments, start_rad, turn_rad)
-    touched = np.isfinite(contact)
-    return np.where(touched, 0.0, least), np.where(touched, contact, least_at)
+    rows = np.arange(len(segments)) if may_touch is None else may_touch
+    if len(rows):
+        contact = first_contact(box, segments[rows], start_rad, turn_rad, at_stops=at_stops[:, rows])
+        touched = np.isfinite(contact)
+        least[rows[touched]] = 0.0
+        least_at[rows[touched]] = contact[touched]
+    return least, least_at
 
 
 def least_over_sweep_discs(
     box: Box, centres_xy: Array, radii_mm: Array, start_rad: float, turn_rad: float
 ) -> tuple[Array, Array]:
     """Return the least distance of each disc over the whole turn, and the first angle at which it occurs, each (n,)."""
-    least, least_at = least_over_sweep(box, np.hstack((centres_xy, centres_xy)), start_rad, turn_rad)
+    nothing = np.empty(0, dtype=np.intp)  # contact is that of the circles, not of their middles
+    least, least_at = least_over_sweep(box, np.hstack((centres_xy, centres_xy)), start_rad, turn_rad, nothing)
     contact = first_contact_discs(box, centres_xy, radii_mm, start_rad, turn_rad)
     touched = np.isfinite(contact)
     return np.where(touched, 0.0, least - radii_mm), np.where(touched, contact, least_at)
@@ -189,7 +206,10 @@ def _pairs_within(box: Box, segments: Array, angles_rad: Array, cut_mm: float) -
 
 def _nearest_in_box(box: Box, points: NDArray[np.complex128]) -> NDArray[np.complex128]:
     """Return for points in the axes of the box the nearest points of the box."""
-    return np.clip(points.real, box.x0, box.x1) + 1j * np.clip(points.imag, box.y0, box.y1)
+    nearest = np.empty_like(points)
+    np.clip(points.real, box.x0, box.x1, out=nearest.real)
+    np.clip(points.imag, box.y0, box.y1, out=nearest.imag)
+    return nearest
 
 
 def _middle_of_shared(box: Box, begin: complex, run: complex) -> complex:

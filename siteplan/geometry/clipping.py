@@ -27,6 +27,8 @@ def beyond_along(segments: Array, direction_rad: float, distance_mm: float) -> t
     first, second = segments[:, :2] @ along - distance_mm, segments[:, 2:] @ along - distance_mm
     kept = np.flatnonzero(np.maximum(first, second) > TOUCHING_MM)
     first, second = first[kept], second[kept]
+    if not ((first < 0) | (second < 0)).any():
+        return segments[kept], kept
     span = np.where(first == second, 1.0, first - second)
     share = np.clip(first / span, 0.0, 1.0)  # where the segment crosses the line, counted from its first end
     crossing = segments[kept, :2] + share[:, None] * (segments[kept, 2:] - segments[kept, :2])

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from siteplan.geometry.boxes import POINT_MM, TOUCH_MM, Box, ends_of
-from siteplan.geometry.contact import FULL_TURN, first_contact
+from siteplan.geometry.contact import brought_into_turn, first_contact
 from siteplan.geometry.points import Array
 
 Complexes = NDArray[np.complex128]
@@ -76,7 +76,7 @@ def _track_places(
     to_high = np.arccos(np.clip(highs / radii, -1, 1))
     square = np.full_like(to_low, np.pi / 2)
     bearings = np.stack((square, to_low, -to_low, to_high, -to_high))
-    turned = np.mod(directions + bearings - np.angle(corners) - start_rad, FULL_TURN)
+    turned = brought_into_turn(directions + bearings - np.angle(corners) - start_rad)
     places = radii * np.exp(1j * bearings)
     return places.reshape(-1, len(directions)), turned.reshape(-1, len(directions))
 

@@ -23,17 +23,19 @@ class Frame(NamedTuple):
 
     def to_world(self, points: Array) -> Array:
         """Return local points, shape (..., 2), in the plan."""
-        cosine, sine = cos(self.along_rad), sin(self.along_rad)
-        local_x, local_y = points[..., 0], self.side * points[..., 1]
-        return np.stack(
-            (self.origin[0] + cosine * local_x - sine * local_y, self.origin[1] + sine * local_x + cosine * local_y), -1
-        )
+        placed: Array = points @ self._axes + self.origin
+        return placed
 
     def to_local(self, points: Array) -> Array:
         """Return plan points, shape (..., 2), in this frame."""
+        placed: Array = (points - self.origin) @ self._axes.T
+        return placed
+
+    @property
+    def _axes(self) -> Array:
+        """The directions of x' and y' in the plan, one a row."""
         cosine, sine = cos(self.along_rad), sin(self.along_rad)
-        dx, dy = points[..., 0] - self.origin[0], points[..., 1] - self.origin[1]
-        return np.stack((cosine * dx + sine * dy, self.side * (cosine * dy - sine * dx)), -1)
+        return np.array(((cosine, sine), (-self.side * sine, self.side * cosine)))
 
     def point_to_world(self, point: Point) -> Point:
         """Return one local point in the plan."""

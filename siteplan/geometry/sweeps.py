@@ -122,7 +122,9 @@ def swept_polygon(
     """
     _require_turn(turn_rad, chord_error_mm)
     rings = [ring for box in boxes for ring in _covering_rings(box, start_rad, turn_rad, chord_error_mm)]
-    covered = _union(rings)
+    if len(rings) == 1 and (alone := Polygon(rings[0])).area > 0:
+        return alone
+    covered = shapely.union_all([Polygon(ring) for ring in rings], grid_size=GRID_MM)
     exact_mm2 = max((swept_area(box, turn_rad) for box in boxes), default=0.0)
     if covered.area == 0 or covered.area < exact_mm2 * (1 - LOST_SHARE):
         raise GeometryError(
@@ -130,12 +132,6 @@ def swept_polygon(
             f"but must be above 0 and at least {exact_mm2:.1f} mm²."
         )
     return _without_slivers(covered, chord_error_mm**2)
-
-
-def _union(rings: Sequence[Array]) -> Polygon | MultiPolygon:
-    if len(rings) == 1:
-        return Polygon(rings[0])
-    return shapely.union_all([Polygon(ring) for ring in rings], grid_size=GRID_MM)
 
 
 def _without_slivers(covered: Polygon | MultiPolygon, largest_mm2: float) -> Polygon | MultiPolygon:
