@@ -62,7 +62,7 @@ def _touches(place: LeafPlace, near: NearThings, gaps: Array, angles: Array) -> 
     """Return first contacts, by angle: where the least gap is nothing, the angle of it is that of the contact."""
     first = near.of_things(np.where(gaps == 0, angles, inf))
     first[near.around] = 0.0  # no line is crossed
-    touched = np.flatnonzero(np.isfinite(first)[near.owners])
+    touched = np.flatnonzero((gaps == 0) | near.around[near.owners])
     if not len(touched):
         return ()
     return tuple(sorted(meet(place, near, touched, first[near.owners[touched]]), key=_by_angle))

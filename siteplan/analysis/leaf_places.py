@@ -43,7 +43,7 @@ class LeafPlace(NamedTuple):
 
     def outline(self, angle_rad: float) -> BaseGeometry:
         """Return the area of the leaf at an angle, in the plan."""
-        areas = [shapely.Polygon(self.corners(angle_rad, box)) for box in self.boxes]
+        areas = [shapely.polygons(self.corners(angle_rad, box)) for box in self.boxes]
         return areas[0] if len(areas) == 1 else shapely.union_all(areas, grid_size=GRID_MM)
 
     def place(self, along_mm: float, off_mm: float, angle_rad: float) -> Point:
@@ -75,5 +75,10 @@ def swept_area_of(place: LeafPlace) -> BaseGeometry:
     return shapely.transform(local, place.frame.to_world)
 
 
+def _closed_each(places: dict[str, LeafPlace]) -> tuple[BaseGeometry, ...]:
+    return tuple(place.outline(0.0) for place in places.values())
+
+
 leaf_places = Derived(_places, attrgetter("leaves"), attrgetter("posts"))
 swept_areas = Derived(_sweep_each, leaf_places)
+closed_leaves = Derived(_closed_each, leaf_places)

@@ -1,5 +1,6 @@
 """The clear opening of each gate, and how the two leaves of a pair meet."""
 
+from functools import lru_cache
 from math import inf
 from operator import attrgetter
 from typing import NamedTuple
@@ -65,8 +66,9 @@ def _along(place: Point) -> float:
     return place[0]  # the gate line runs along x
 
 
-def _corners(post: Post) -> list[Point]:
-    return [(float(x), float(y)) for x, y in footprint(post).exterior.coords]
+@lru_cache(maxsize=256)
+def _corners(post: Post) -> tuple[Point, ...]:
+    return tuple((float(x), float(y)) for x, y in footprint(post).exterior.coords)
 
 
 def _openings(gates: tuple[Gate, ...], places: dict[str, LeafPlace], posts: tuple[Post, ...]) -> dict[str, Opening]:

@@ -122,7 +122,7 @@ def swept_polygon(
     """
     _require_turn(turn_rad, chord_error_mm)
     rings = [ring for box in boxes for ring in _covering_rings(box, start_rad, turn_rad, chord_error_mm)]
-    if len(rings) == 1 and (alone := Polygon(rings[0])).area > 0:
+    if len(rings) == 1 and (alone := shapely.polygons(rings[0])).area > 0:
         return alone
     covered = shapely.union_all([Polygon(ring) for ring in rings], grid_size=GRID_MM)
     exact_mm2 = max((swept_area(box, turn_rad) for box in boxes), default=0.0)

@@ -6,7 +6,7 @@ import shapely
 from msgspec.structs import replace
 
 from siteplan.analysis.boundaries import boundaries, control_reaches, crossings, headrooms
-from siteplan.analysis.leaf_places import leaf_places, swept_areas
+from siteplan.analysis.leaf_places import closed_leaves, swept_areas
 from siteplan.analysis.openings import openings
 from siteplan.model.gate import Sign
 from siteplan.rules.findings import Finding, leaf_name
@@ -142,8 +142,7 @@ def signs_stand_on_both_sides(site: Site) -> Iterator[Finding]:
 
 def _is_near(site: Site, sign: Sign, near_mm: float) -> bool:
     """Whether a sign hangs on, or stands near, a closed leaf."""
-    closed = (place.outline(0.0) for place in leaf_places(site.document).values())
-    return any(outline.distance(shapely.Point(sign.at)) <= near_mm for outline in closed)
+    return bool((shapely.distance(closed_leaves(site.document), shapely.Point(sign.at)) <= near_mm).any())
 
 
 @rule("C-01", "A fire lane keeps its clear width", rows=("FIRE_WIDTH",))
