@@ -5,7 +5,6 @@ A number goes by its path in the record: ``length_mm``, ``at.0``, ``line.2.1``, 
 """
 
 from collections.abc import Callable, Iterator
-from functools import cache
 from itertools import islice
 from typing import NamedTuple, SupportsFloat, TypeVar
 
@@ -41,12 +40,28 @@ class NumberField(NamedTuple):
     value: float | None  # mm, rad, kg or a plain ratio; None: not known
 
 
-@cache
+_fields: dict[type[Struct], dict[str, inspect.Field]] = {}
+
+
 def fields_of(kind: type[Struct]) -> dict[str, inspect.Field]:
     """Return the fields of a record type by name, with the types of what they hold."""
-    described = inspect.type_info(kind)
-    assert isinstance(described, inspect.StructType)
-    return {field.name: field for field in described.fields}
+    if kind not in _fields:
+        _learn(inspect.type_info(kind))
+    return _fields[kind]
+
+
+def _learn(kind: Kind) -> None:
+    """Keep the fields of a record type, and of all records in it: describing them one by one would take three times."""
+    match kind:
+        case inspect.StructType() if kind.cls not in _fields:
+            _fields[kind.cls] = {field.name: field for field in kind.fields}
+            for field in kind.fields:
+                _learn(field.type)
+        case inspect.UnionType():
+            for one in kind.types:
+                _learn(one)
+        case inspect.VarTupleType():
+            _learn(kind.item_type)
 
 
 def number_fields(record: Struct) -> Iterator[NumberField]:
