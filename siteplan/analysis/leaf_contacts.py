@@ -68,6 +68,12 @@ def _touches(place: LeafPlace, near: NearThings, gaps: Array, angles: Array) -> 
     return tuple(sorted(meet(place, near, touched, first[near.owners[touched]]), key=_by_angle))
 
 
+def _nearest(place: LeafPlace, near: NearThings, gaps: Array, angles: Array) -> Meeting | None:
+    """Return the least gap to anything, with its places; None where nothing is near."""
+    least = np.argmin(gaps, keepdims=True)
+    return meet(place, near, least, angles[least])[0] if gaps[least[0]] < LOOK_MM else None
+
+
 def _pockets(place: LeafPlace, near: NearThings, catching: NDArray[np.bool_], gaps: Gaps) -> tuple[Meeting, ...]:
     """Return the gap of the open leaf to what stands beyond the hinge, and to things its tip passes.
 
@@ -139,8 +145,6 @@ def contacts_of(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, groun
         ),
         key=_by_gap,
     )
-    least = int(np.argmin(gaps))
-    nearest = meet(place, near, np.array((least,)), angles[[least]])[0] if gaps[least] < LOOK_MM else None
     over_hinge = ground.level_range(place.frame.origin)[1] + REACH_IN_MM
     catching = np.array(
         [
@@ -151,7 +155,9 @@ def contacts_of(place: LeafPlace, swept: BaseGeometry, fixed: FixedThings, groun
         ]
     )
     pockets = _pockets(place, near, catching[near.owners], found)
-    return LeafContacts(_touches(place, near, gaps, angles), tuple(passes), nearest, pockets)
+    touches = _touches(place, near, gaps, angles)
+    nearest = touches[0] if touches else _nearest(place, near, gaps, angles)
+    return LeafContacts(touches, tuple(passes), nearest, pockets)
 
 
 def _contacts(

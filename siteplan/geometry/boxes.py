@@ -79,22 +79,25 @@ def box_distances(box: Box, segments: Array, angles_rad: float | Array) -> Array
     ends_x, ends_y = ends.real - (box.x0 + box.x1) / 2, ends.imag - (box.y0 + box.y1) / 2  # from the middle of the box
     begin_x, begin_y = ends_x[0], ends_y[0]
     run_x, run_y = ends_x[1] - begin_x, ends_y[1] - begin_y
+    wide_x, wide_y = np.abs(run_x), np.abs(run_y)
 
     past_x, past_y = np.maximum(np.abs(ends_x) - half_x, 0), np.maximum(np.abs(ends_y) - half_y, 0)
-    squared = (past_x * past_x + past_y * past_y).min(axis=0)
+    past = past_x * past_x + past_y * past_y
+    squared = np.minimum(past[0], past[1])
 
     length_squared = run_x * run_x + run_y * run_y
     offset = run_x * begin_y - run_y * begin_x  # of the segment's line, times its length; left of the run is positive
-    past_line = np.abs(offset) - half_x * np.abs(run_y) - half_y * np.abs(run_x)
+    past_line = np.abs(offset) - half_x * wide_y - half_y * wide_x
+    is_off_line = past_line > 0
     corner_x, corner_y = half_x * np.sign(-run_y * offset), half_y * np.sign(run_x * offset)
     foot = (corner_x - begin_x) * run_x + (corner_y - begin_y) * run_y  # along the segment, times its length
-    footed = (past_line > 0) & (foot >= 0) & (foot <= length_squared) & (length_squared > POINT_MM**2)
+    footed = is_off_line & (foot >= 0) & (foot <= length_squared) & (length_squared > POINT_MM**2)
     from_corner = past_line * past_line / np.where(footed, length_squared, 1)
     squared = np.where(footed, np.minimum(squared, from_corner), squared)
 
     apart = (
-        (past_line > 0)
-        | (np.abs(begin_x + run_x / 2) > half_x + np.abs(run_x) / 2)
-        | (np.abs(begin_y + run_y / 2) > half_y + np.abs(run_y) / 2)
+        is_off_line
+        | (np.abs(begin_x + run_x / 2) > half_x + wide_x / 2)
+        | (np.abs(begin_y + run_y / 2) > half_y + wide_y / 2)
     )
     return np.where(apart, np.sqrt(squared), 0.0)
