@@ -6,18 +6,22 @@ in view, so that it is there at every zoom.
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import cos, hypot, sin
+from math import cos, hypot, pi, sin
 from operator import attrgetter
 from typing import Final, NamedTuple
 
+import numpy as np
 import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from siteplan.analysis.derived import Derived
-from siteplan.analysis.fixed_things import footprint
-from siteplan.analysis.leaf_places import LeafPlace, leaf_places
+from siteplan.analysis.fixed_things import FixedThings, fixed_things, footprint
+from siteplan.analysis.leaf_places import LeafPlace, leaf_places, swept_areas
 from siteplan.canvas.dragging import name_of_record
+from siteplan.drawing.dimensions import upright
 from siteplan.drawing.primitives import Align
-from siteplan.geometry.points import Point, distance_between
+from siteplan.geometry.points import Point, direction_between, distance_between, point_at
 from siteplan.model.document import Document
 from siteplan.model.drives import Pad
 from siteplan.model.gate import Control, Post, Sign
@@ -34,6 +38,7 @@ CAPITAL_MM: Final = 2.1
 SHORTEST_VISIBLE_MM: Final = 14.0  # a line with less than this of paper in view is not named
 
 Box = tuple[float, float, float, float]
+Shapes = NDArray[np.object_]  # of shapely
 
 
 class Name(NamedTuple):
@@ -174,6 +179,46 @@ def in_view(name: LineName, view: Box, least_mm: float) -> tuple[Point, Point] |
     parts = (part for piece in name.pieces if (part := clipped(piece, view)) is not None)
     longest = max(parts, key=_length, default=None)
     return longest if longest is not None and _length(longest) >= least_mm else None
+
+
+def place_beside(
+    part: tuple[Point, Point], half_mm: float, inset_mm: float, off_mm: float, high_mm: float, busy: Shapes
+) -> tuple[Point, float]:
+    """Return where a name stands along a line, and its turn: the first of six places that cover nothing busy.
+
+    At the far end of the line, in its middle, at its near end; to its left, to its right.  ``half_mm``: half the
+    length of the name; ``inset_mm``: least distance from the ends; ``off_mm``, ``high_mm``: from the line to the feet
+    of the letters, and their height.  All in mm of the model.
+    """
+    turn = upright(direction_between(*part))
+    near = min(part, key=lambda end: end[0] * cos(turn) + end[1] * sin(turn))
+    length = _length(part)
+    inset = min(length / 2, half_mm + inset_mm)
+    feet = [
+        point_at(point_at(near, along, turn), off, turn + pi / 2)
+        for along in (length - inset, length / 2, inset)
+        for off in (off_mm, -off_mm - high_mm)
+    ]
+    return next((at for at in feet if not _covers(at, turn, half_mm, high_mm, busy)), feet[0]), turn
+
+
+def _covers(feet: Point, turn_rad: float, half_mm: float, high_mm: float, busy: Shapes) -> bool:
+    """Whether a name lies on any of some shapes."""
+    top = point_at(feet, high_mm, turn_rad + pi / 2)
+    corners = [
+        point_at(end, side * half_mm, turn_rad) for end, sides in ((feet, (-1, 1)), (top, (1, -1))) for side in sides
+    ]
+    return bool(shapely.intersects(shapely.polygons(corners), busy).any())
+
+
+def _busy(places: dict[str, LeafPlace], swept: dict[str, BaseGeometry], fixed: FixedThings) -> Shapes:
+    """Return what no name of a line may cover: leaves closed and open, their arcs, and all that stands on the site."""
+    leaves = [place.outline(angle) for place in places.values() for angle in (0.0, place.travel_rad)]
+    arcs = [area.boundary for area in swept.values()]
+    return np.array([*leaves, *arcs, *(thing.footprint for thing in fixed.things)], dtype=object)
+
+
+busy_shapes = Derived(_busy, leaf_places, swept_areas, fixed_things)
 
 
 def clipped(piece: tuple[Point, Point], view: Box) -> tuple[Point, Point] | None:

@@ -1,6 +1,5 @@
 """What lies over the layers of the plan: names, handles, and the words beside the pointer."""
 
-from math import cos, pi, sin
 from typing import Final
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -8,13 +7,12 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from siteplan.canvas.dragging import Handle
 from siteplan.canvas.drags import DragState
-from siteplan.canvas.names import CAPITAL_MM, SHORTEST_VISIBLE_MM, Box, LineName, Name, in_view
+from siteplan.canvas.names import CAPITAL_MM, SHORTEST_VISIBLE_MM, Box, LineName, Name, Shapes, in_view, place_beside
 from siteplan.canvas.painting import ALIGN_SHARES, cap_share, label_font, paint_text, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.canvas.pen_colours import PIXELS_PER_PAPER_MM
 from siteplan.canvas.plan_frame import PlanFrame
-from siteplan.drawing.dimensions import upright
-from siteplan.geometry.points import Point, direction_between, distance_between, point_at
+from siteplan.geometry.points import Point
 
 # Pixels at a text size of 100 %.
 HANDLE: Final = 8.0
@@ -40,20 +38,19 @@ def paint_name(painter: QPainter, name: Name, frame: PlanFrame, text_scale: floa
     paint_text(painter, name.text, at, name_font(text_scale, name.is_new), colour, ALIGN_SHARES[name.align])
 
 
-def paint_line_name(painter: QPainter, name: LineName, frame: PlanFrame, text_scale: float, selected: str) -> None:
-    """Paint the name of a line along the part of it that is in view."""
-    per_mm = PIXELS_PER_PAPER_MM * text_scale
+def paint_line_name(
+    painter: QPainter, name: LineName, frame: PlanFrame, text_scale: float, selected: str, busy: Shapes
+) -> None:
+    """Paint the name of a line along the part of it that is in view, clear of busy shapes where there is room."""
     ratio = ratio_of(frame, text_scale)
     part = in_view(name, view_box(frame, EDGE_INSET * text_scale), SHORTEST_VISIBLE_MM * ratio)
     if part is None:
         return
-    turn = upright(direction_between(*part))
-    half_mm = QFontMetricsF(name_font(text_scale, name.is_new)).horizontalAdvance(name.text) / 2 / frame.scale
-    far = max(part, key=lambda end: end[0] * cos(turn) + end[1] * sin(turn))
-    along = point_at(far, -min(distance_between(*part) / 2, half_mm + LINE_NAME_INSET_MM * ratio), turn)
-    beside = point_at(along, LINE_NAME_OFF_MM * per_mm / frame.scale, turn + pi / 2)
     font = name_font(text_scale, name.is_new)
-    at = QPointF(*frame.to_pixels(beside))
+    half_mm = QFontMetricsF(font).horizontalAdvance(name.text) / 2 / frame.scale
+    sizes = (half_mm, LINE_NAME_INSET_MM * ratio, LINE_NAME_OFF_MM * ratio, CAPITAL_MM * ratio)
+    feet, turn = place_beside(part, *sizes, busy)
+    at = QPointF(*frame.to_pixels(feet))
     paint_text(painter, name.text, at, font, _name_colour(name.source, selected), align=1 / 2, turn_rad=turn)
 
 

@@ -1,6 +1,6 @@
 """The plan to look at: ink on white paper, to be moved about and enlarged."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Final
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
@@ -63,7 +63,7 @@ class PlanPaper(QWidget):
         self.paints = 0  # paint events so far
         self._pan_from: QPointF | None = None
         self._space_held = False
-        self._fit_due = True
+        self._fit: Callable[[], None] | None = self.fit_gate  # what the view is fitted to; None: moved by hand
         self._ringed = False
         self.setMinimumSize(*LEAST_SIZE)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -105,26 +105,32 @@ class PlanPaper(QWidget):
         frame = self.frame.fitted(places, GATE_MARGINS.scaled(self.text_scale))
         if self.scene.is_crowded(frame, self.text_scale):  # without its names and rows of dimensions it needs less
             frame = self.frame.fitted(places, PLAN_MARGINS.scaled(self.text_scale))
-        self.look(frame)
+        self._look_fitted(frame, self.fit_gate)
 
     def fit_plan(self) -> None:
         """Show everything as large as fits."""
-        self.look(self.frame.fitted(plan_places(self.document), PLAN_MARGINS.scaled(self.text_scale)))
+        frame = self.frame.fitted(plan_places(self.document), PLAN_MARGINS.scaled(self.text_scale))
+        self._look_fitted(frame, self.fit_plan)
 
     def fit_when_shown(self) -> None:
         """Fit the gate as soon as the size of the window is known."""
-        self._fit_due = True
+        self._fit = self.fit_gate
         if self.isVisible():
-            self._fit_if_due()
+            self._fit_again()
 
     def zoom(self, factor: float) -> None:
         """Enlarge about the middle."""
         self.look(self.frame.zoomed(factor, (self.width() / 2, self.height() / 2)))
 
     def look(self, frame: PlanFrame) -> None:
-        """Show another part of the plan, or at another size."""
+        """Show another part of the plan, or at another size; from now on the view is left alone."""
+        self._fit = None
         self.frame = frame
         self.update()
+
+    def _look_fitted(self, frame: PlanFrame, fit: Callable[[], None]) -> None:
+        self.look(frame)
+        self._fit = fit
 
     def move_paper(self, direction: Point) -> None:
         """Move the view one step in a direction of the plan."""
@@ -134,11 +140,11 @@ class PlanPaper(QWidget):
     def paint_over(self, painter: QPainter) -> None:
         """Paint what lies over the plan; here nothing."""
 
-    def _fit_if_due(self) -> None:
-        if self._fit_due and self.width() > 1 and self.height() > 1:
-            self._fit_due = False
+    def _fit_again(self) -> None:
+        """Fit the view to the room there is now, unless somebody has moved it by hand."""
+        if self._fit is not None and self.width() > 1 and self.height() > 1:
             self.frame = self.frame.resized(self.width(), self.height())
-            self.fit_gate()
+            self._fit()
 
     def _paint_border(self, painter: QPainter) -> None:
         box = QRectF(self.rect())
@@ -164,9 +170,9 @@ class PlanPaper(QWidget):
             self._paint_border(painter)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep the middle of the plan in the middle."""
+        """Fit the plan to its new room, or keep its middle in the middle where somebody has moved it."""
         self.frame = self.frame.resized(event.size().width(), event.size().height())
-        self._fit_if_due()
+        self._fit_again()
 
     def mousePressEvent(self, event: QMouseEvent) -> None:
         """Grab the paper with the middle button, or with the space bar held."""

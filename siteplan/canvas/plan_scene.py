@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPixmap
 from siteplan.canvas.dragging import Handle, handles_of
 from siteplan.canvas.extents import opening_mm
 from siteplan.canvas.furniture import paint_furniture
-from siteplan.canvas.names import line_names, names_of
+from siteplan.canvas.names import busy_shapes, line_names, names_of
 from siteplan.canvas.overlay import paint_handles, paint_hint, paint_line_name, paint_name
 from siteplan.canvas.painting import HOVERED, SELECTED, Paths, Tint, at_ratio, paint_paths, paths_of, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
@@ -104,9 +104,10 @@ class PlanScene:
             self._paint_tinted(painter, self.selected, frame, text_scale, SELECTED)
         crowded = self.is_crowded(frame, text_scale)
         told = {self.selected, self.hovered}
+        busy = busy_shapes(self.document)
         for name in line_names(self.document):
             if not crowded or name.source in told:
-                paint_line_name(painter, name, frame, text_scale, self.selected)
+                paint_line_name(painter, name, frame, text_scale, self.selected, busy)
         for thing in names_of(self.document):
             if not crowded or thing.source in told:
                 paint_name(painter, thing, frame, text_scale, self.selected)
