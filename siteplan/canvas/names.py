@@ -35,20 +35,27 @@ LEAF_OFF_MM: Final = 4.4  # paper, to the outer side of the closed leaf
 BESIDE_MM: Final = 2.2
 POST_OFF_MM: Final = 1.0
 CAPITAL_MM: Final = 2.1
+CLEAR_MM: Final = 0.6  # from a name to what it should not cover
 SHORTEST_VISIBLE_MM: Final = 14.0  # a line with less than this of paper in view is not named
 
 Box = tuple[float, float, float, float]
 Shapes = NDArray[np.object_]  # of shapely
 
 
-class Name(NamedTuple):
-    """One name."""
+class Spot(NamedTuple):
+    """Where a name may stand."""
 
-    text: str
     at: Point  # model
     dx_mm: float  # paper, from there to the middle of the capitals, right and up
     dy_mm: float
     align: Align
+
+
+class Name(NamedTuple):
+    """One name, and where it may stand: the first place that covers nothing is taken, or else the first."""
+
+    text: str
+    spots: tuple[Spot, ...]
     source: str
     is_new: bool = True
 
@@ -76,7 +83,7 @@ def _names(
         *(_post_name(post, places) for post in posts),
         *(_obstacle_name(thing) for thing in obstacles),
         *(_pad_name(pad) for pad in pads),
-        *(Name(name_of_record(each), each.at, 2 * BESIDE_MM, 0.0, "left", each.id) for each in controls),
+        *(_control_name(each) for each in controls),
         *(_area_name(area) for area in areas),
     )
 
@@ -87,7 +94,8 @@ def _leaf_name(place: LeafPlace, signs: tuple[Sign, ...]) -> Name:
     spots = [place.place(share * length_mm, 0.0, 0.0) for share in LEAF_SHARES]
     free = (spot for spot in spots if all(distance_between(spot, sign.at) > SIGN_SHARE * length_mm for sign in signs))
     dx, dy = (part * LEAF_OFF_MM for part in _outer_side(place))
-    return Name(name_of_record(place.leaf), next(free, spots[0]), dx, dy, "middle", place.leaf.id)
+    places = dict.fromkeys((*free, *spots))
+    return Name(name_of_record(place.leaf), tuple(Spot(at, dx, dy, "middle") for at in places), place.leaf.id)
 
 
 def _outer_side(place: LeafPlace) -> Point:
@@ -100,28 +108,42 @@ def _post_name(post: Post, places: dict[str, LeafPlace]) -> Name:
     """Return the name of a post, below it and on the far side of its leaf."""
     hung = next((place for place in places.values() if place.leaf.post == post.id), None)
     is_left = hung is not None and hung.leaf.hinges == "left"
-    left, bottom, right, _ = footprint(post).bounds
+    left, bottom, right, top = footprint(post).bounds
     if is_left:
-        return Name(name_of_record(post), (left, bottom), -POST_OFF_MM, -BESIDE_MM, "right", post.id)
-    return Name(name_of_record(post), (right, bottom), POST_OFF_MM, -BESIDE_MM, "left", post.id)
+        spots = [Spot((left, y), -POST_OFF_MM, dy, "right") for y, dy in ((bottom, -BESIDE_MM), (top, BESIDE_MM))]
+    else:
+        spots = [Spot((right, y), POST_OFF_MM, dy, "left") for y, dy in ((bottom, -BESIDE_MM), (top, BESIDE_MM))]
+    return Name(name_of_record(post), tuple(spots), post.id)
+
+
+def _control_name(control: Control) -> Name:
+    sides: tuple[tuple[float, Align], ...] = ((2 * BESIDE_MM, "left"), (-2 * BESIDE_MM, "right"))
+    spots = (Spot(control.at, dx, 0.0, align) for dx, align in sides)
+    return Name(name_of_record(control), tuple(spots), control.id)
+
+
+def _above_and_below(bounds: Box) -> tuple[Spot, Spot]:
+    left, bottom, right, top = bounds
+    middle = (left + right) / 2
+    return Spot((middle, top), 0.0, BESIDE_MM, "middle"), Spot((middle, bottom), 0.0, -BESIDE_MM, "middle")
 
 
 def _obstacle_name(thing: Obstacle) -> Name:
-    left, bottom, right, top = footprint(thing).bounds
-    text, middle, is_new = thing.note or name_of_record(thing), (left + right) / 2, thing.state == "new"
-    if bottom < 0 < top:  # it lies across the gate line: the dimensions stand below it
-        return Name(text, (middle, top), 0.0, BESIDE_MM, "middle", thing.id, is_new)
-    return Name(text, (middle, bottom), 0.0, -BESIDE_MM, "middle", thing.id, is_new)
+    bounds = footprint(thing).bounds
+    above, below = _above_and_below(bounds)
+    text, is_new = thing.note or name_of_record(thing), thing.state == "new"
+    crosses = bounds[1] < 0 < bounds[3]  # it lies across the gate line: the dimensions stand below it
+    return Name(text, (above,) if crosses else (below, above), thing.id, is_new)
 
 
 def _pad_name(pad: Pad) -> Name:
-    left, bottom, right, _ = footprint(pad).bounds
-    return Name(name_of_record(pad), ((left + right) / 2, bottom), 0.0, -BESIDE_MM, "middle", pad.id)
+    above, below = _above_and_below(footprint(pad).bounds)
+    return Name(name_of_record(pad), (below, above), pad.id)
 
 
 def _area_name(area: KeepClear) -> Name:
     inside = shapely.make_valid(shapely.Polygon(area.outline)).representative_point()
-    return Name(area.note or area.why, (inside.x, inside.y), 0.0, 0.0, "middle", area.id)
+    return Name(area.note or area.why, (Spot((inside.x, inside.y), 0.0, 0.0, "middle"),), area.id)
 
 
 def _line_names(edges: tuple[Edge, ...], places: dict[str, LeafPlace]) -> tuple[LineName, ...]:
@@ -150,7 +172,12 @@ def _spot_names(ground: Ground | None, project: Project) -> tuple[Name, ...]:
     style = LengthStyle(project.units)
     texts = ((shot, write_length(shot.height_mm, style)) for shot in shots)
     return tuple(
-        Name(f"+{text}" if shot.height_mm >= 0 else text, shot.at, BESIDE_MM, BESIDE_MM / 2, "left", shot.id, False)
+        Name(
+            f"+{text}" if shot.height_mm >= 0 else text,
+            (Spot(shot.at, BESIDE_MM, BESIDE_MM / 2, "left"),),
+            shot.id,
+            is_new=False,
+        )
         for shot, text in texts
     )
 
@@ -202,6 +229,19 @@ def place_beside(
     return next((at for at in feet if not _covers(at, turn, half_mm, high_mm, busy)), feet[0]), turn
 
 
+def free_spot(name: Name, width_mm: float, ratio: float, busy: Shapes) -> Spot:
+    """Return where a name stands that is so wide on paper, at a ratio of the model to paper."""
+    return next((spot for spot in name.spots if not _covers(*_feet_of(spot, width_mm, ratio), busy)), name.spots[0])
+
+
+def _feet_of(spot: Spot, width_mm: float, ratio: float) -> tuple[Point, float, float, float]:
+    """Return the middle of the feet of a name, its turn, half its length and its height, in mm of the model."""
+    half = width_mm / 2
+    middle = spot.dx_mm + {"left": half, "middle": 0.0, "right": -half}[spot.align]
+    feet = (spot.at[0] + middle * ratio, spot.at[1] + (spot.dy_mm - CAPITAL_MM / 2) * ratio)
+    return feet, 0.0, (half + CLEAR_MM) * ratio, CAPITAL_MM * ratio
+
+
 def _covers(feet: Point, turn_rad: float, half_mm: float, high_mm: float, busy: Shapes) -> bool:
     """Whether a name lies on any of some shapes."""
     top = point_at(feet, high_mm, turn_rad + pi / 2)
@@ -211,14 +251,20 @@ def _covers(feet: Point, turn_rad: float, half_mm: float, high_mm: float, busy: 
     return bool(shapely.intersects(shapely.polygons(corners), busy).any())
 
 
-def _busy(places: dict[str, LeafPlace], swept: dict[str, BaseGeometry], fixed: FixedThings) -> Shapes:
-    """Return what no name of a line may cover: leaves closed and open, their arcs, and all that stands on the site."""
+def _busy(
+    places: dict[str, LeafPlace],
+    swept: dict[str, BaseGeometry],
+    fixed: FixedThings,
+    edges: tuple[Edge, ...],
+) -> Shapes:
+    """Return what no name should cover: leaves closed and open, their arcs, all that stands on the site, its lines."""
     leaves = [place.outline(angle) for place in places.values() for angle in (0.0, place.travel_rad)]
     arcs = [area.boundary for area in swept.values()]
-    return np.array([*leaves, *arcs, *(thing.footprint for thing in fixed.things)], dtype=object)
+    lines = [shapely.LineString(edge.line) for edge in edges]
+    return np.array([*leaves, *arcs, *(thing.footprint for thing in fixed.things), *lines], dtype=object)
 
 
-busy_shapes = Derived(_busy, leaf_places, swept_areas, fixed_things)
+busy_shapes = Derived(_busy, leaf_places, swept_areas, fixed_things, attrgetter("edges"))
 
 
 def clipped(piece: tuple[Point, Point], view: Box) -> tuple[Point, Point] | None:

@@ -7,7 +7,17 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from siteplan.canvas.dragging import Handle
 from siteplan.canvas.drags import DragState
-from siteplan.canvas.names import CAPITAL_MM, SHORTEST_VISIBLE_MM, Box, LineName, Name, Shapes, in_view, place_beside
+from siteplan.canvas.names import (
+    CAPITAL_MM,
+    SHORTEST_VISIBLE_MM,
+    Box,
+    LineName,
+    Name,
+    Shapes,
+    free_spot,
+    in_view,
+    place_beside,
+)
 from siteplan.canvas.painting import ALIGN_SHARES, cap_share, label_font, paint_text, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.canvas.pen_colours import PIXELS_PER_PAPER_MM
@@ -29,13 +39,17 @@ LINE_NAME_INSET_MM: Final = 4.0  # from the upper or right end of the line
 EDGE_INSET: Final = 24.0  # names of lines keep this far from the edge of the window
 
 
-def paint_name(painter: QPainter, name: Name, frame: PlanFrame, text_scale: float, selected: str) -> None:
-    """Paint the name of one thing."""
-    x, y = frame.to_pixels(name.at)
+def paint_name(painter: QPainter, name: Name, frame: PlanFrame, text_scale: float, selected: str, busy: Shapes) -> None:
+    """Paint the name of one thing, clear of busy shapes where there is room."""
     per_mm = PIXELS_PER_PAPER_MM * text_scale
-    at = QPointF(x + name.dx_mm * per_mm, y - (name.dy_mm - CAPITAL_MM / 2) * per_mm)
-    colour = _name_colour(name.source, selected)
-    paint_text(painter, name.text, at, name_font(text_scale, name.is_new), colour, ALIGN_SHARES[name.align])
+    font = name_font(text_scale, name.is_new)
+    spot = name.spots[0]
+    if len(name.spots) > 1:
+        width_mm = QFontMetricsF(font).horizontalAdvance(name.text) / per_mm
+        spot = free_spot(name, width_mm, ratio_of(frame, text_scale), busy)
+    x, y = frame.to_pixels(spot.at)
+    at = QPointF(x + spot.dx_mm * per_mm, y - (spot.dy_mm - CAPITAL_MM / 2) * per_mm)
+    paint_text(painter, name.text, at, font, _name_colour(name.source, selected), ALIGN_SHARES[spot.align])
 
 
 def paint_line_name(

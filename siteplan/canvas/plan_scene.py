@@ -110,7 +110,7 @@ class PlanScene:
                 paint_line_name(painter, name, frame, text_scale, self.selected, busy)
         for thing in names_of(self.document):
             if not crowded or thing.source in told:
-                paint_name(painter, thing, frame, text_scale, self.selected)
+                paint_name(painter, thing, frame, text_scale, self.selected, busy)
         if not any(records_of(self.document)):
             paint_hint(painter, EMPTY_HINT, frame, text_scale)
         paint_furniture(painter, frame, text_scale, self.document.project.units, self.document.datum)

@@ -12,8 +12,8 @@ from siteplan.model.document import Document
 from siteplan.model.edits import weakest_basis
 from siteplan.model.marks import Basis
 from siteplan.model.project import Units
+from siteplan.reports.findings_text import measured_and_limit
 from siteplan.rules.findings import Finding
-from siteplan.units.beside import write_length_beside
 from siteplan.units.writing import LengthStyle, write_length
 
 FIRST_ROW_MM, ROW_MM = 14.0, 9.0  # paper, from the measured places outward
@@ -51,7 +51,7 @@ def _based_dimension(measure: Measure, document: Document) -> Dimension:
 
 
 def finding_dimension(finding: Finding, units: Units) -> Dimension | None:
-    """Return the dimension of the gap a finding speaks of; its number is never rounded across the limit."""
+    """Return the dimension of the gap a finding speaks of, with the number as it stands in its words."""
     if finding.code not in DIMENSIONED_FINDINGS or len(finding.witness) != 2 or not finding.measured:
         return None
     first, second = finding.witness
@@ -61,7 +61,7 @@ def finding_dimension(finding: Finding, units: Units) -> Dimension | None:
         kind="linear",
         first=first,
         second=second,
-        number=write_length_beside(finding.measured, finding.limit or 0.0, dimension_style(units)),
+        number=measured_and_limit(finding, units)[0],
         direction_rad=direction_between(first, second),
         source=finding.key,
     )

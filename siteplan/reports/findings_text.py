@@ -59,7 +59,7 @@ def _template(finding: Finding) -> dict[str, str]:
 def _values(finding: Finding, units: Units) -> dict[str, str]:
     """Return the texts a template may ask for."""
     names = (*finding.names, "", "")
-    measured, limit = _measured_and_limit(finding, units)
+    measured, limit = measured_and_limit(finding, units)
     texts = {
         "first": names[0],
         "second": names[1],
@@ -76,7 +76,7 @@ def _values(finding: Finding, units: Units) -> dict[str, str]:
     return texts
 
 
-def _measured_and_limit(finding: Finding, units: Units) -> tuple[str, str]:
+def measured_and_limit(finding: Finding, units: Units) -> tuple[str, str]:
     """Return the texts of the measured number and of its limit; empty where there is none."""
     value, limit = finding.measured, finding.limit
     if finding.unit == "mm" and value is not None and limit is not None:

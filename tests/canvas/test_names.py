@@ -1,9 +1,23 @@
+from math import pi
+
+import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from siteplan.canvas.names import LineName, clipped, in_view, line_names, names_of
+from siteplan.analysis.leaf_places import leaf_places
+from siteplan.canvas.names import (
+    LineName,
+    busy_shapes,
+    clipped,
+    free_spot,
+    in_view,
+    line_names,
+    names_of,
+    place_beside,
+)
 from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document
 from siteplan.model.edits import moved
@@ -21,7 +35,7 @@ def site() -> Document:
 
 def name_of(site: Document, source: str) -> tuple[Point, float]:
     found = next(name for name in names_of(site) if name.source == source)
-    return found.at, found.dy_mm
+    return found.spots[0].at, found.spots[0].dy_mm
 
 
 def test_leaf_name_stands_outside_the_closed_leaf(site: Document) -> None:
@@ -36,6 +50,26 @@ def test_name_of_a_leaf_that_swings_out_stands_inside(site: Document) -> None:
 
 def test_leaf_name_makes_room_for_a_sign(site: Document) -> None:
     assert name_of(site, "A")[0][0] == pytest.approx(61 * INCH / 4)  # signs hang at 36 in, beside the middle
+
+
+def test_pad_name_goes_above_where_a_post_stands_below(site: Document) -> None:
+    name = next(name for name in names_of(site) if name.source == "pad-A")
+    below, above = name.spots
+
+    assert free_spot(name, 10.0, 20.0, np.array([], dtype=object)) == below
+    assert free_spot(name, 10.0, 20.0, np.array([shapely.Point(below.at).buffer(100.0)])) == above
+
+
+def test_line_name_keeps_off_the_open_leaf() -> None:
+    site = demo_site("hill-drive")
+    drive = ((6 * INCH, -1000.0), (6 * INCH, 5000.0))  # the open leaf stands 1 in beside the hinge axis
+
+    (x, y), turn = place_beside(drive, 300.0, 40.0, 14.0, 200.0, busy_shapes(site))
+
+    assert turn == pytest.approx(pi / 2)
+    letters = shapely.box(min(x, x - 200.0), y - 300.0, max(x, x - 200.0), y + 300.0)
+    open_leaf = leaf_places(site)["A"].outline(pi / 2)
+    assert not letters.intersects(open_leaf)
 
 
 def test_every_pad_and_post_is_named(site: Document) -> None:

@@ -70,7 +70,7 @@ def test_leaf_at_its_angle_lies_over_its_ghosts() -> None:
 
 
 def test_gap_of_a_finding_is_dimensioned_in_the_colour_of_its_severity(layers: PlanLayers) -> None:
-    assert [each.number for each in layers.layers[GAPS["Guard"]].primitives] == ['11"']  # type: ignore[union-attr]  # dimensions
+    assert [each.number for each in layers.layers[GAPS["Guard"]].primitives] == ["11.0 in"]  # type: ignore[union-attr]  # dimensions
 
 
 def test_dimensions_cannot_be_hit(layers: PlanLayers) -> None:

@@ -369,6 +369,27 @@ def test_keys_enlarge_the_plan(bench: Bench) -> None:
     assert bench.plan.frame.scale > before
 
 
+def test_plan_nobody_has_moved_is_fitted_again_to_a_smaller_room(bench: Bench) -> None:
+    bench.plan.fit_gate()
+    height = bench.plan.height()
+
+    bench.plan.resize(bench.plan.width(), height - 120)
+
+    fitted = bench.plan.frame
+    bench.plan.fit_gate()
+    assert bench.plan.frame == fitted
+
+
+def test_plan_that_was_moved_by_hand_keeps_its_view(bench: Bench) -> None:
+    bench.plan.fit_gate()
+    QTest.keyClick(bench.plan, Qt.Key.Key_Plus)
+    scale, middle = bench.plan.frame.scale, bench.plan.middle
+
+    bench.plan.resize(bench.plan.width(), bench.plan.height() - 120)
+
+    assert (bench.plan.frame.scale, bench.plan.middle) == (scale, middle)
+
+
 def test_fit_plan_shows_the_far_road_edge(bench: Bench) -> None:
     bench.plan.fit_plan()
 
