@@ -9,7 +9,7 @@ from enum import Enum
 from math import hypot, pi, sin
 from typing import NamedTuple
 
-from siteplan.geometry.linkage import Linkage, reach_at
+from siteplan.geometry.linkage import REACH_SHARE, Linkage, farthest_reach, reach_at
 from siteplan.geometry.points import Point, direction_between, distance_between, point_at, turned
 
 NEAR_MM = 1e-6
@@ -26,6 +26,8 @@ class Refusal(Enum):
     PUSHES = "pushes"  # from the far side no driven link can stand square
     ELBOW_FLIPS = "elbow flips"  # the elbow would have to change sides on the way
     NO_LENGTH = "no length works"
+    STRETCHED = "stretched on the way"  # at some angle the pin is farther from the shaft than both links are long
+    FOLDED = "folded on the way"  # or nearer than their difference
     OFF_LINE = "off the line"  # the shaft is not in line with both places of the pin
 
 
@@ -48,7 +50,7 @@ def square_links(shaft: Point, pin: Point, open_rad: float, spare_mm: float = 0.
     fault = refused_place(shaft, pin) or _refused_square(shaft, pin, open_rad)
     if fault:
         return fault
-    return _square(shaft, pin, open_rad, distance_between(shaft, pin) + spare_mm)
+    return _that_reach(shaft, pin, open_rad, _square(shaft, pin, open_rad, distance_between(shaft, pin) + spare_mm))
 
 
 def bent_links(shaft: Point, pin: Point, open_rad: float, bend_rad: float) -> Worked:
@@ -69,10 +71,11 @@ def bent_links(shaft: Point, pin: Point, open_rad: float, bend_rad: float) -> Wo
 
     straight = _square(shaft, pin, open_rad, reach)
     if isinstance(straight, Refusal) or not bend_rad:
-        return straight
+        return _that_reach(shaft, pin, open_rad, straight)
     first_guess = reach + bend_rad**2 * straight.driving_mm * straight.driven_mm / (2 * reach)
     total = _root(misfit, reach, first_guess)
-    return Refusal.NO_LENGTH if total is None else _square(shaft, pin, open_rad, total)
+    links = Refusal.NO_LENGTH if total is None else _square(shaft, pin, open_rad, total)
+    return _that_reach(shaft, pin, open_rad, links)
 
 
 def in_line_links(shaft: Point, pin: Point, open_rad: float) -> Worked:
@@ -112,7 +115,8 @@ def links_by_angles(shaft: Point, pin: Point, open_rad: float, closed_link_rad: 
         return Refusal.NO_LENGTH
     driven = (opened[0] ** 2 + opened[1] ** 2 - closed[0] ** 2 - closed[1] ** 2) / slope
     driving = hypot(closed[0] + driven * to_closed[0], closed[1] + driven * to_closed[1])
-    return Lengths(driving, driven) if driven > NEAR_MM and driving > NEAR_MM else Refusal.NO_LENGTH
+    links = Lengths(driving, driven) if driven > NEAR_MM and driving > NEAR_MM else Refusal.NO_LENGTH
+    return _that_reach(shaft, pin, open_rad, links)
 
 
 def elbow_side(shaft: Point) -> int:
@@ -158,6 +162,17 @@ def refused_place(shaft: Point, pin: Point) -> Refusal | None:
     if hypot(*shaft) < NEAR_MM:
         return Refusal.ON_PIVOT
     return Refusal.ON_LINE if abs(shaft[1]) < NEAR_MM else None
+
+
+def _that_reach(shaft: Point, pin: Point, open_rad: float, links: Worked) -> Worked:
+    """Return links that close at every angle of the turn, or why they do not."""
+    if isinstance(links, Refusal):
+        return links
+    least, greatest = farthest_reach(shaft, pin, open_rad)
+    total, difference = links.driving_mm + links.driven_mm, abs(links.driving_mm - links.driven_mm)
+    if greatest > total * (1 + REACH_SHARE):
+        return Refusal.STRETCHED
+    return Refusal.FOLDED if least < difference * (1 - REACH_SHARE) else links
 
 
 def _refused_square(shaft: Point, pin: Point, open_rad: float) -> Refusal | None:

@@ -81,6 +81,7 @@ def test_link_square_at_a_stop_of_86_degrees() -> None:
         ((-600.0, 1200.0), (1200.0, 0.0), Refusal.ELBOW_FLIPS),
         ((-600.0, 1300.0), (1200.0, 0.0), Refusal.ELBOW_FLIPS),
         ((400.0, 300.0), (1200.0, 0.0), Refusal.NO_LENGTH),
+        ((-28.2 * INCH, 2.1 * INCH), (30 * INCH, -5 * INCH), Refusal.STRETCHED),
     ],
 )
 def test_places_without_a_square_arm_say_why(shaft: Point, pin: Point, why: Refusal) -> None:
@@ -96,8 +97,8 @@ def test_any_place_gives_links_that_close_or_a_reason(shaft: Point, pin: Point, 
     links = square_links(shaft, pin, open_rad)
 
     if isinstance(links, Lengths):
-        ends = poses(with_links(shaft, pin, links), np.array((0.0, open_rad)))
-        assert np.isfinite(ends.crank_rad).all()
+        whole = poses(with_links(shaft, pin, links), np.linspace(0.0, open_rad, 60))
+        assert np.isfinite(whole.crank_rad).all()
     else:
         assert isinstance(links, Refusal)
 
