@@ -5,6 +5,7 @@ always gives the same sheets.
 """
 
 from collections.abc import Callable, Iterable
+from math import degrees
 from typing import NamedTuple
 
 import shapely
@@ -199,9 +200,19 @@ def _sources(job: _Job, column: Column) -> list[Primitive]:
 
 
 def _limit_line(limit: Limit) -> str:
-    value = f"{limit.value:g}" if limit.unit == "count" else f"{limit.value / 25.4:g} in ({limit.value:g} mm)"
+    value = _limit_value(limit)
     changed = f"; here: {limit.changed}" if limit.changed else ""
     return f"{limit.about}: {value} - {limit.title}, {limit.edition}, {limit.clause}; {limit.basis}{changed}"
+
+
+def _limit_value(limit: Limit) -> str:
+    match limit.unit:
+        case "mm":
+            return f"{limit.value / 25.4:g} in ({limit.value:g} mm)"
+        case "rad":
+            return f"{degrees(limit.value):g} deg"
+        case "ratio" | "count":
+            return f"{limit.value:g}"
 
 
 def _sheet(job: _Job, draft: _Draft, number: int, total: int) -> Sheet:

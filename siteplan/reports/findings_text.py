@@ -10,6 +10,7 @@ from siteplan.rules.all_rules import RULES
 from siteplan.rules.findings import Finding, MeasureUnit
 from siteplan.rules.limits import Limit, pack_of
 from siteplan.tables import read_table
+from siteplan.units.measures import write_measure
 from siteplan.units.writing import LengthStyle, write_length
 
 
@@ -92,6 +93,12 @@ def _number(value: float | None, unit: MeasureUnit, units: Units) -> str:
             return length_text(value, units, 0.0).replace(".0 in", " in")
         case "rad":
             return angle_text(value)
+        case "kg":
+            return write_measure(value, "weight", units)
+        case "N·m":
+            return write_measure(value, "torque", units, decimals=1)
+        case "ratio":
+            return f"{value:.2f}"
         case _:
             return f"{value:g}"
 

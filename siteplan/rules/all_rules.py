@@ -2,12 +2,19 @@
 
 from siteplan.analysis.derived import KEPT
 from siteplan.model.document import Document
-from siteplan.rules import access_rules, ground_rules, input_rules, leaf_rules
+from siteplan.rules import access_rules, arm_rules, ground_rules, hang_rules, input_rules, leaf_rules
 from siteplan.rules.findings import Finding, sort_findings
 from siteplan.rules.limits import pack_of
 from siteplan.rules.registry import RULES, Site
 
-RULE_MODULES = (leaf_rules, ground_rules, access_rules, input_rules)  # by hand: no folder is scanned
+RULE_MODULES = (
+    leaf_rules,
+    ground_rules,
+    access_rules,
+    hang_rules,
+    arm_rules,
+    input_rules,
+)  # by hand: no folder is scanned
 
 _known: list[tuple[Document, tuple[Finding, ...]]] = []
 

@@ -8,7 +8,7 @@ from siteplan.geometry.points import Point
 from siteplan.model.project import Severity
 
 Reason = Literal["breach", "near", "missing", "pass", "n/a", "fact"]
-MeasureUnit = Literal["mm", "rad", "count", ""]
+MeasureUnit = Literal["mm", "rad", "ratio", "kg", "N·m", "count", ""]
 SEVERITIES: tuple[Severity, ...] = ("Stop", "Guard", "Tight", "Ask", "Note")  # worst first
 
 

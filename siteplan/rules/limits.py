@@ -1,6 +1,7 @@
 """Limits somebody laid down, and the dated packs that hold them."""
 
 from functools import cache
+from math import radians
 from operator import attrgetter
 from typing import Any, Literal
 
@@ -12,17 +13,28 @@ from siteplan.errors import PackError
 from siteplan.model.project import LocalLimit, Severity
 from siteplan.tables import RESOURCES, read_table
 
-MM_PER_UNIT = {"in": 25.4, "ft": 304.8, "mm": 1.0, "m": 1000.0, "count": 1.0}
+LimitUnit = Literal["mm", "rad", "ratio", "count"]
+UNITS: dict[str, tuple[LimitUnit, float]] = {
+    "in": ("mm", 25.4),
+    "ft": ("mm", 304.8),
+    "mm": ("mm", 1.0),
+    "m": ("mm", 1000.0),
+    "deg": ("rad", radians(1.0)),
+    "ratio": ("ratio", 1.0),
+    "count": ("count", 1.0),
+}
+"""What a row may be written in: the unit used inside, and its size in that."""
+
 NumberBasis = Literal["read", "memory", "practice", "derived", "own"]
 LOW_HIGH_ROWS = (("UNDER_LEAF_ZONE_LOW", "UNDER_LEAF_ZONE_HIGH"),)  # the first must be below the second
 
 
 class Limit(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One number somebody laid down, in mm or as a count."""
+    """One number somebody laid down, in the unit used inside."""
 
     row: str
     value: float
-    unit: Literal["mm", "count"]
+    unit: LimitUnit
     about: str
     title: str  # of the standard or source
     edition: str
@@ -92,11 +104,11 @@ def _limits(names: list[str]) -> tuple[Limit, ...]:
 
 
 def to_limit(row: str, values: dict[str, Any]) -> Limit:
-    """Check one row of a table and return it in mm."""
+    """Check one row of a table and return it in the unit used inside."""
     unit = values.get("unit", "")
-    if unit not in MM_PER_UNIT:
-        raise PackError(f"Table of limits: {row}: unit must be one of {', '.join(MM_PER_UNIT)}, not {unit!r}.")
-    factor = MM_PER_UNIT[unit]
+    if unit not in UNITS:
+        raise PackError(f"Table of limits: {row}: unit must be one of {', '.join(UNITS)}, not {unit!r}.")
+    inside, factor = UNITS[unit]
     plain = {key: value for key, value in values.items() if key not in ("value", "unit", "margin")}
     try:
         return convert(
@@ -104,7 +116,7 @@ def to_limit(row: str, values: dict[str, Any]) -> Limit:
                 **plain,
                 "row": row,
                 "value": float(values["value"]) * factor,
-                "unit": "count" if unit == "count" else "mm",
+                "unit": inside,
                 "margin_mm": float(values.get("margin", 0.0)) * factor,
             },
             Limit,
@@ -114,7 +126,7 @@ def to_limit(row: str, values: dict[str, Any]) -> Limit:
 
 
 def _change(values: dict[str, Any], where: str) -> LocalLimit:
-    factor = MM_PER_UNIT[values.get("unit", "in")]
+    _, factor = UNITS[values.get("unit", "in")]
     scaled = {f"{key}_mm": float(values[key]) * factor for key in ("value", "margin") if key in values}
     try:
         return LocalLimit(

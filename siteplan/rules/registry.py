@@ -7,9 +7,10 @@ from siteplan.errors import PackError
 from siteplan.model.document import Document
 from siteplan.model.project import Severity
 from siteplan.rules.findings import Finding, Reason
-from siteplan.rules.limits import Limit, Pack
+from siteplan.rules.limits import Limit, LimitUnit, Pack
 
 SAME_MM = 1e-3  # measured and limit nearer than this are equal: the figure of the reference is 1e-6 m
+SAME: dict[LimitUnit, float] = {"mm": SAME_MM, "rad": 1e-6, "ratio": 1e-6, "count": 1e-6}
 
 
 class Site(NamedTuple):
@@ -71,9 +72,10 @@ def at_most(measured: float, limit: Limit) -> Verdict:
     return _judge(limit.value - measured, limit)
 
 
-def _judge(spare_mm: float, limit: Limit) -> Verdict:
-    if spare_mm < -SAME_MM:
+def _judge(spare: float, limit: Limit) -> Verdict:
+    same = SAME[limit.unit]
+    if spare < -same:
         return Verdict(limit.on_breach, "breach")
-    if spare_mm < limit.margin_mm - SAME_MM:
+    if spare < limit.margin_mm - same:
         return Verdict("Tight", "near")
     return Verdict("Note", "pass")

@@ -43,7 +43,15 @@ def test_every_number_on_the_plans_is_in_the_report(name: str) -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_report_is_plain_data_with_units(name: str) -> None:
     report = site_report(demo_site(name))
-    assert {row["unit"] for row in (*report["given"], *report["results"])} <= {"mm", "deg", "kg", "rise/run", "m2"}
+    assert {row["unit"] for row in (*report["given"], *report["results"])} <= {
+        "mm",
+        "deg",
+        "kg",
+        "rise/run",
+        "m2",
+        "N·m",
+        "s",
+    }
 
 
 def test_result_is_as_weak_as_its_weakest_number() -> None:

@@ -35,6 +35,8 @@ def document_of(case: dict[str, Any]) -> Document:
         del records[blank["id"]][blank["field"]]
     if "add" in case:
         file["site"].setdefault("obstacles", []).append(case["add"])
+    if "local" in case:
+        file["site"]["local"] = [{**case["local"], "reason": "a case"}]
     return removed(load_site(json.dumps(file).encode()), case.get("drop", ()))
 
 

@@ -1,0 +1,255 @@
+"""The arm of each drive: its links, its way from closed to open, and what its elbow comes near."""
+
+from itertools import pairwise
+from math import pi
+from operator import attrgetter
+from typing import NamedTuple
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from siteplan.analysis.derived import Derived
+from siteplan.analysis.fixed_things import FixedThings, fixed_things
+from siteplan.analysis.ground import GroundResult, ground_surface
+from siteplan.analysis.leaf_places import LeafPlace, leaf_places
+from siteplan.geometry.link_errors import closing_loss
+from siteplan.geometry.link_lengths import (
+    Lengths,
+    Refusal,
+    Worked,
+    bent_links,
+    in_line_links,
+    links_by_angles,
+    refused_place,
+    square_links,
+    with_links,
+)
+from siteplan.geometry.link_motion import Stroke, stroke
+from siteplan.geometry.linkage import DeadPoint, Linkage, Poses, dead_points, farthest_reach, poses, stopped_short_rad
+from siteplan.geometry.points import Array, Point
+from siteplan.model.drives import Arm, Drive, DriveKind, Pad
+from siteplan.model.site import BOUNDARIES, SOLID_EDGES, Edge
+
+STEP_RAD = pi / 360  # of the elbow trail; between two steps it strays from its chord by less than 0.01 mm
+RATIO_FROM_RAD = pi / 36  # nearer to closed than 5 deg the torque ratio grows without end
+USUAL_HALF_WIDTH_MM = 38.1  # of an arm whose kind of drive is not chosen
+LOOK_MM = 610.0
+
+
+class ArmPlace(NamedTuple):
+    """One arm in the frame of its leaf, with its links or the reason why there are none."""
+
+    drive: Drive
+    layout: Arm
+    kind: DriveKind | None
+    place: LeafPlace
+    shaft: Point
+    pin: Point
+    links: Worked
+
+    @property
+    def linkage(self) -> Linkage | None:
+        """The arm, or None while no links can be worked out."""
+        return None if isinstance(self.links, Refusal) else with_links(self.shaft, self.pin, self.links)
+
+    @property
+    def half_width_mm(self) -> float:
+        """Half the width of the links."""
+        return USUAL_HALF_WIDTH_MM if self.kind is None else self.kind.arm_half_width_mm
+
+
+class ElbowGap(NamedTuple):
+    """How near the edge of the arm comes to a thing at its elbow; below 0 it reaches beyond it by as much."""
+
+    thing: str  # id
+    what: str
+    gap_mm: float
+    angle_rad: float
+    on_arm: Point  # in the plan
+    on_thing: Point
+    is_solid: bool  # False: a line nobody can bump into, such as a property line
+
+
+class ArmWay(NamedTuple):
+    """The way of an arm from closed to open."""
+
+    arm: Linkage
+    trail: Poses  # every half degree, ends included; NaN where the arm cannot reach
+    short_rad: float  # where a closing leaf stops because the links are too short
+    dead: tuple[DeadPoint, ...]
+    least_ratio: float  # from 5 deg on
+    least_ratio_rad: float
+    crank_travel_rad: float
+    closing_loss_mm: float  # of reach, a radian of the leaf near closed
+    elbow_out_mm: float  # farthest from the hinge axis, away from the opening; middle of the arm
+    elbow_in_mm: float  # and to the opening side
+    gaps: tuple[ElbowGap, ...]  # nearest first
+
+    @property
+    def closed_bend_rad(self) -> float:
+        """Bend of the elbow at the closed leaf."""
+        return float(self.trail.bend_rad[0])
+
+    @property
+    def open_link_rad(self) -> float:
+        """Angle of the driven link to the open leaf: square is pi / 2."""
+        return float(self.trail.link_rad[-1])
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether the arm reaches at every angle and is dead at none."""
+        return not self.dead and not self.short_rad and not bool(np.isnan(self.trail.crank_rad).any())
+
+
+def _links(shaft: Point, pin: Point, open_rad: float, layout: Arm) -> Worked:
+    if layout.driving_mm is not None and layout.driven_mm is not None:
+        return refused_place(shaft, pin) or Lengths(layout.driving_mm, layout.driven_mm)
+    match layout.rule:
+        case "square" if layout.bend_rad:
+            return bent_links(shaft, pin, open_rad, layout.bend_rad)
+        case "square":
+            return square_links(shaft, pin, open_rad, layout.spare_mm)
+        case "in line":
+            return in_line_links(shaft, pin, open_rad)
+        case "by angles":
+            return links_by_angles(shaft, pin, open_rad, layout.closed_link_rad, layout.open_link_rad)
+
+
+def _arm_places(
+    drives: tuple[Drive, ...], kinds: tuple[DriveKind, ...], places: dict[str, LeafPlace]
+) -> dict[str, ArmPlace]:
+    kind_of = {kind.id: kind for kind in kinds}
+    found = {}
+    for drive in drives:
+        place = places.get(drive.leaf)
+        if place is not None and drive.arm is not None:
+            shaft = place.frame.point_to_local(drive.shaft)
+            pin = (drive.arm.bracket_mm, drive.arm.bracket_off_mm)
+            links = _links(shaft, pin, place.travel_rad, drive.arm)
+            found[drive.id] = ArmPlace(drive, drive.arm, kind_of.get(drive.kind), place, shaft, pin, links)
+    return found
+
+
+def _arm_ways(
+    arms: dict[str, ArmPlace], fixed: FixedThings, edges: tuple[Edge, ...], pads: tuple[Pad, ...], ground: GroundResult
+) -> dict[str, ArmWay]:
+    levels = {pad.id: pad for pad in pads}
+    return {
+        id: way_of(arm, linkage, fixed, edges, arm_level_mm(arm, levels.get(arm.drive.pad), ground))
+        for id, arm in arms.items()
+        if (linkage := arm.linkage) is not None
+    }
+
+
+def arm_level_mm(arm: ArmPlace, pad: Pad | None, ground: GroundResult) -> float | None:
+    """Return the height of the arm from the datum; None while it is not known."""
+    if arm.kind is None or arm.kind.shaft_height_mm is None:
+        return None
+    level = ground.height_at(arm.drive.shaft) if ground.surface is not None else 0.0
+    if level is None:
+        return None
+    return level + (0.0 if pad is None else pad.top_mm) + arm.drive.riser_mm + arm.kind.shaft_height_mm
+
+
+def way_of(
+    place: ArmPlace, arm: Linkage, fixed: FixedThings, edges: tuple[Edge, ...], level_mm: float | None
+) -> ArmWay:
+    """Return the way of an arm; a length out of reach leaves gaps in its trail."""
+    travel = place.place.travel_rad
+    angles = np.append(np.arange(0.0, travel, STEP_RAD), travel)
+    trail = poses(arm, angles)
+    judged = angles >= min(RATIO_FROM_RAD, travel)
+    ratios = np.where(judged & np.isfinite(trail.torque_ratio), trail.torque_ratio, np.inf)
+    least = int(np.argmin(ratios))
+    cranks = trail.crank_rad[np.isfinite(trail.crank_rad)]
+    reached = trail.elbow[np.isfinite(trail.crank_rad)]
+    return ArmWay(
+        arm,
+        trail,
+        stopped_short_rad(arm),
+        dead_points(arm, travel),
+        float(ratios[least]),
+        float(angles[least]),
+        float(cranks[-1] - cranks[0]) if len(cranks) else 0.0,
+        closing_loss(arm.shaft, arm.pin),
+        float(-reached[:, 0].min()) if len(reached) else 0.0,
+        float(reached[:, 1].max()) if len(reached) else 0.0,
+        _elbow_gaps(place, trail, fixed, edges, level_mm),
+    )
+
+
+def stroke_of(place: ArmPlace, way: ArmWay) -> Stroke | None:
+    """Return the stroke of an arm in time; None while its speed is not known or it cannot run through."""
+    if place.kind is None or place.kind.speed_rad_s is None or not way.is_whole:
+        return None
+    return stroke(way.arm, place.place.travel_rad, place.kind.speed_rad_s, place.kind.ramp_s)
+
+
+def reaches_everywhere(arm: Linkage, turn_rad: float) -> bool:
+    """Whether shaft and pin are never farther apart than both links are long."""
+    return farthest_reach(arm.shaft, arm.pin, turn_rad)[1] <= arm.driving_mm + arm.driven_mm
+
+
+def _elbow_gaps(
+    place: ArmPlace, trail: Poses, fixed: FixedThings, edges: tuple[Edge, ...], level_mm: float | None
+) -> tuple[ElbowGap, ...]:
+    known = np.isfinite(trail.crank_rad)
+    if not known.any():
+        return ()
+    in_plan = place.place.frame.to_world(trail.elbow[known])
+    angles = trail.angle_rad[known]
+    points = shapely.points(in_plan)
+    own = {place.place.leaf.post, place.drive.id, place.drive.pad}
+    lines = {edge.id: edge for edge in edges if edge.kind in (*SOLID_EDGES, *BOUNDARIES)}
+    shapes: dict[str, tuple[str, BaseGeometry]] = {
+        thing.id: (thing.what, thing.footprint)
+        for thing in fixed.things
+        if thing.id not in own and (level_mm is None or thing.low_mm <= level_mm <= thing.high_mm)
+    }
+    solid = set(shapes)
+    shapes |= {
+        edge.id: (f"{edge.kind} {edge.id}", shapely.LineString(edge.line))
+        for edge in lines.values()
+        if edge.kind in BOUNDARIES
+    }
+    found = []
+    for id, (what, shape) in shapes.items():
+        gaps = shapely.distance(points, shape) - place.half_width_mm
+        if id in lines:
+            beyond = _beyond(place.place.frame.origin, in_plan, lines[id]) + place.half_width_mm
+            gaps = np.where(beyond > place.half_width_mm, -beyond, gaps)
+        least = int(np.argmin(gaps))
+        if gaps[least] < LOOK_MM:
+            on_thing = shapely.shortest_line(points[least], shape).coords[1]
+            found.append(
+                ElbowGap(
+                    id, what, float(gaps[least]), float(angles[least]), _pair(in_plan[least]), on_thing, id in solid
+                )
+            )
+    return tuple(sorted(found, key=lambda each: (each.gap_mm, each.thing)))
+
+
+def _beyond(hinge: Point, places: Array, edge: Edge) -> Array:
+    """Return how far each place lies beyond a line, seen from the hinge axis; 0 where it does not, shape (n,)."""
+    line = np.array([*edge.line, edge.line[0]] if edge.closed else edge.line)
+    beyond = np.zeros(len(places))
+    for start, end in pairwise(line):
+        run = end - start
+        length = float(np.hypot(*run))
+        if length == 0:
+            continue
+        normal = np.array((-run[1], run[0])) / length
+        side = -1.0 if float((np.array(hinge) - start) @ normal) > 0 else 1.0
+        off = side * ((places - start) @ normal)
+        share = ((places - start) @ run) / length**2
+        beyond = np.where((share >= 0) & (share <= 1), np.maximum(beyond, off), beyond)
+    return beyond
+
+
+def _pair(place: Array) -> Point:
+    return (float(place[0]), float(place[1]))
+
+
+arm_places = Derived(_arm_places, attrgetter("drives"), attrgetter("drive_kinds"), leaf_places)
+arm_ways = Derived(_arm_ways, arm_places, fixed_things, attrgetter("edges"), attrgetter("pads"), ground_surface)
