@@ -5,9 +5,10 @@ from math import degrees
 import pytest
 from msgspec.structs import replace
 
-from siteplan.analysis.arms import arm_ways
+from siteplan.analysis.arms import arm_places, arm_ways
+from siteplan.analysis.as_built import as_built
 from siteplan.analysis.risers import risers
-from siteplan.model.drives import Arm
+from siteplan.model.drives import Arm, Built
 from siteplan.rules.all_rules import troubles
 from tests.demo import demo_site
 
@@ -61,6 +62,42 @@ def test_riser_of_the_retrofit() -> None:
     riser = risers(demo_site("riser-retrofit"))["drive-B"]
 
     assert (riser.shaft_mm / INCH, riser.needed_mm / INCH, riser.stock_mm) == pytest.approx((26, 4, 4 * INCH))
+
+
+def test_retrofit_as_built() -> None:
+    """Reach 73.21 in against links of 72.75: 1.56 deg short, tip 3.92 in open; 1/2 in more closes it."""
+    built = as_built(arm_places(demo_site("riser-retrofit"))["drive-B"])
+
+    assert built is not None
+    assert built.arm.closed_reach_mm / INCH == pytest.approx(73.21, abs=0.0051)
+    assert (built.arm.driving_mm + built.arm.driven_mm) / INCH == pytest.approx(72.75, abs=1e-9)
+    assert degrees(built.short_rad) == pytest.approx(1.56, abs=0.0051)
+    assert built.tip_mm / INCH == pytest.approx(3.92, abs=0.0051)
+    assert built.verdict == "lengthen"
+    assert built.change_mm == pytest.approx(INCH / 2)
+    assert degrees(built.bend_rad) == pytest.approx(3.6, abs=0.051)
+    assert degrees(built.link_rad) == pytest.approx(89.6, abs=0.051)
+
+
+# hill drive, links cut exactly for the drawing: pad poured too far out, as drawn, or too near
+@pytest.mark.parametrize(
+    ("poured_out", "verdict", "change", "bend", "square"),
+    [(1.0, "lengthen", 1.0, 3.5, 90.0), (0.0, "good", 0.0, 0.0, 90.0), (-1.0, "shorten", -0.5, None, None)],
+)
+def test_verdict_after_the_pour(
+    poured_out: float, verdict: str, change: float, bend: float | None, square: float | None
+) -> None:
+    arm = arm_places(demo_site("hill-drive"))["drive-A"]
+    drive = replace(arm.drive, built=Built(set_out_mm=(24 + poured_out) * INCH, set_in_mm=26 * INCH))
+
+    built = as_built(arm._replace(drive=drive))
+
+    assert built is not None
+    assert built.verdict == verdict
+    assert built.change_mm / INCH == pytest.approx(change, abs=1e-6)
+    if bend is not None:
+        assert degrees(built.bend_rad) == pytest.approx(bend, abs=0.051)
+        assert degrees(built.link_rad) == pytest.approx(square, abs=0.051)
 
 
 def test_findings_of_the_retrofit() -> None:

@@ -11,6 +11,7 @@ VERBS = {
     "check": "list what stands against the site",
     "sheets": "draw the permit sheets into a folder",
     "swing": "gaps of a leaf at an angle, or its first contacts",
+    "arm": "links of an arm, how it runs, what was measured after the pour",
     "new": "start a site file",
     "open": "open the window",
 }

@@ -114,6 +114,18 @@ class TestCheck:
         assert {"breach", "missing", "pass"} <= {row["reason"] for row in hill_report["findings"]}
 
 
+class TestArm:
+    def test_links_and_verdict_after_the_pour(self) -> None:
+        done = run("arm", path_of("riser-retrofit"), "--leaf", "B", "--json")
+        rows = {row["what"]: row for row in json.loads(done.stdout)}
+        assert rows["driving link"]["mm"] / 25.4 == pytest.approx(32.66, abs=0.0051)
+        assert rows["as built, verdict"]["words"] == 'add 1/2" to the driven link'
+
+    def test_leaf_without_an_arm_is_told(self) -> None:
+        done = run("arm", path_of("courtyard-pair"), "--leaf", "C")
+        assert (done.returncode, "the leaves are A and B" in done.stderr) == (3, True)
+
+
 class TestSwing:
     def test_gap_at_an_angle(self) -> None:
         done = run("swing", path_of("courtyard-pair"), "--leaf", "B", "--at", "86", "--json")
