@@ -12,7 +12,6 @@ from typing import Final, NamedTuple
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from siteplan.analysis.derived import Derived
@@ -39,7 +38,8 @@ CLEAR_MM: Final = 0.6  # from a name to what it should not cover
 SHORTEST_VISIBLE_MM: Final = 14.0  # a line with less than this of paper in view is not named
 
 Box = tuple[float, float, float, float]
-Shapes = NDArray[np.object_]  # of shapely
+Busy = list[BaseGeometry]
+"""What no name should cover; names that have their place are added."""
 
 
 class Spot(NamedTuple):
@@ -209,13 +209,13 @@ def in_view(name: LineName, view: Box, least_mm: float) -> tuple[Point, Point] |
 
 
 def place_beside(
-    part: tuple[Point, Point], half_mm: float, inset_mm: float, off_mm: float, high_mm: float, busy: Shapes
+    part: tuple[Point, Point], half_mm: float, inset_mm: float, off_mm: float, high_mm: float, busy: Busy
 ) -> tuple[Point, float]:
     """Return where a name stands along a line, and its turn: the first of six places that cover nothing busy.
 
     At the far end of the line, in its middle, at its near end; to its left, to its right.  ``half_mm``: half the
     length of the name; ``inset_mm``: least distance from the ends; ``off_mm``, ``high_mm``: from the line to the feet
-    of the letters, and their height.  All in mm of the model.
+    of the letters, and their height.  All in mm of the model.  The name is busy from then on.
     """
     turn = upright(direction_between(*part))
     near = min(part, key=lambda end: end[0] * cos(turn) + end[1] * sin(turn))
@@ -226,12 +226,24 @@ def place_beside(
         for along in (length - inset, length / 2, inset)
         for off in (off_mm, -off_mm - high_mm)
     ]
-    return next((at for at in feet if not _covers(at, turn, half_mm, high_mm, busy)), feet[0]), turn
+    letters = [_letters(at, turn, half_mm, high_mm) for at in feet]
+    free = _first_free(letters, busy)
+    busy.append(letters[free])
+    return feet[free], turn
 
 
-def free_spot(name: Name, width_mm: float, ratio: float, busy: Shapes) -> Spot:
-    """Return where a name stands that is so wide on paper, at a ratio of the model to paper."""
-    return next((spot for spot in name.spots if not _covers(*_feet_of(spot, width_mm, ratio), busy)), name.spots[0])
+def free_spot(name: Name, width_mm: float, ratio: float, busy: Busy) -> Spot:
+    """Return where a name stands that is so wide on paper, at a ratio of the model to paper; it is busy then."""
+    letters = [_letters(*_feet_of(spot, width_mm, ratio)) for spot in name.spots]
+    free = _first_free(letters, busy)
+    busy.append(letters[free])
+    return name.spots[free]
+
+
+def _first_free(letters: list[BaseGeometry], busy: Busy) -> int:
+    """Return the number of the first place that covers nothing, or of the first of all."""
+    taken = np.array(busy, dtype=object)
+    return next((number for number, one in enumerate(letters) if not shapely.intersects(one, taken).any()), 0)
 
 
 def _feet_of(spot: Spot, width_mm: float, ratio: float) -> tuple[Point, float, float, float]:
@@ -242,13 +254,11 @@ def _feet_of(spot: Spot, width_mm: float, ratio: float) -> tuple[Point, float, f
     return feet, 0.0, (half + CLEAR_MM) * ratio, CAPITAL_MM * ratio
 
 
-def _covers(feet: Point, turn_rad: float, half_mm: float, high_mm: float, busy: Shapes) -> bool:
-    """Whether a name lies on any of some shapes."""
+def _letters(feet: Point, turn_rad: float, half_mm: float, high_mm: float) -> BaseGeometry:
+    """Return the area of the letters of a name."""
     top = point_at(feet, high_mm, turn_rad + pi / 2)
-    corners = [
-        point_at(end, side * half_mm, turn_rad) for end, sides in ((feet, (-1, 1)), (top, (1, -1))) for side in sides
-    ]
-    return bool(shapely.intersects(shapely.polygons(corners), busy).any())
+    low, high = ([point_at(middle, side * half_mm, turn_rad) for side in (-1, 1)] for middle in (feet, top))
+    return shapely.polygons([*low, *reversed(high)])
 
 
 def _busy(
@@ -256,12 +266,12 @@ def _busy(
     swept: dict[str, BaseGeometry],
     fixed: FixedThings,
     edges: tuple[Edge, ...],
-) -> Shapes:
+) -> tuple[BaseGeometry, ...]:
     """Return what no name should cover: leaves closed and open, their arcs, all that stands on the site, its lines."""
     leaves = [place.outline(angle) for place in places.values() for angle in (0.0, place.travel_rad)]
     arcs = [area.boundary for area in swept.values()]
     lines = [shapely.LineString(edge.line) for edge in edges]
-    return np.array([*leaves, *arcs, *(thing.footprint for thing in fixed.things), *lines], dtype=object)
+    return (*leaves, *arcs, *(thing.footprint for thing in fixed.things), *lines)
 
 
 busy_shapes = Derived(_busy, leaf_places, swept_areas, fixed_things, attrgetter("edges"))

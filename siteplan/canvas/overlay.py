@@ -11,9 +11,9 @@ from siteplan.canvas.names import (
     CAPITAL_MM,
     SHORTEST_VISIBLE_MM,
     Box,
+    Busy,
     LineName,
     Name,
-    Shapes,
     free_spot,
     in_view,
     place_beside,
@@ -39,21 +39,19 @@ LINE_NAME_INSET_MM: Final = 4.0  # from the upper or right end of the line
 EDGE_INSET: Final = 24.0  # names of lines keep this far from the edge of the window
 
 
-def paint_name(painter: QPainter, name: Name, frame: PlanFrame, text_scale: float, selected: str, busy: Shapes) -> None:
+def paint_name(painter: QPainter, name: Name, frame: PlanFrame, text_scale: float, selected: str, busy: Busy) -> None:
     """Paint the name of one thing, clear of busy shapes where there is room."""
     per_mm = PIXELS_PER_PAPER_MM * text_scale
     font = name_font(text_scale, name.is_new)
-    spot = name.spots[0]
-    if len(name.spots) > 1:
-        width_mm = QFontMetricsF(font).horizontalAdvance(name.text) / per_mm
-        spot = free_spot(name, width_mm, ratio_of(frame, text_scale), busy)
+    width_mm = QFontMetricsF(font).horizontalAdvance(name.text) / per_mm
+    spot = free_spot(name, width_mm, ratio_of(frame, text_scale), busy)
     x, y = frame.to_pixels(spot.at)
     at = QPointF(x + spot.dx_mm * per_mm, y - (spot.dy_mm - CAPITAL_MM / 2) * per_mm)
     paint_text(painter, name.text, at, font, _name_colour(name.source, selected), ALIGN_SHARES[spot.align])
 
 
 def paint_line_name(
-    painter: QPainter, name: LineName, frame: PlanFrame, text_scale: float, selected: str, busy: Shapes
+    painter: QPainter, name: LineName, frame: PlanFrame, text_scale: float, selected: str, busy: Busy
 ) -> None:
     """Paint the name of a line along the part of it that is in view, clear of busy shapes where there is room."""
     ratio = ratio_of(frame, text_scale)

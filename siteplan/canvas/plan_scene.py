@@ -104,7 +104,7 @@ class PlanScene:
             self._paint_tinted(painter, self.selected, frame, text_scale, SELECTED)
         crowded = self.is_crowded(frame, text_scale)
         told = {self.selected, self.hovered}
-        busy = busy_shapes(self.document)
+        busy = list(busy_shapes(self.document))
         for name in line_names(self.document):
             if not crowded or name.source in told:
                 paint_line_name(painter, name, frame, text_scale, self.selected, busy)

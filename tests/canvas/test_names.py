@@ -1,6 +1,5 @@
 from math import pi
 
-import numpy as np
 import pytest
 import shapely
 from hypothesis import given
@@ -56,15 +55,22 @@ def test_pad_name_goes_above_where_a_post_stands_below(site: Document) -> None:
     name = next(name for name in names_of(site) if name.source == "pad-A")
     below, above = name.spots
 
-    assert free_spot(name, 10.0, 20.0, np.array([], dtype=object)) == below
-    assert free_spot(name, 10.0, 20.0, np.array([shapely.Point(below.at).buffer(100.0)])) == above
+    assert free_spot(name, 10.0, 20.0, []) == below
+    assert free_spot(name, 10.0, 20.0, [shapely.Point(below.at).buffer(100.0)]) == above
+
+
+def test_name_keeps_clear_of_another_name(site: Document) -> None:
+    name = next(name for name in names_of(site) if name.source == "pad-A")
+    busy: list[shapely.Geometry] = []
+
+    assert free_spot(name, 10.0, 20.0, busy) != free_spot(name, 10.0, 20.0, busy)
 
 
 def test_line_name_keeps_off_the_open_leaf() -> None:
     site = demo_site("hill-drive")
     drive = ((6 * INCH, -1000.0), (6 * INCH, 5000.0))  # the open leaf stands 1 in beside the hinge axis
 
-    (x, y), turn = place_beside(drive, 300.0, 40.0, 14.0, 200.0, busy_shapes(site))
+    (x, y), turn = place_beside(drive, 300.0, 40.0, 14.0, 200.0, list(busy_shapes(site)))
 
     assert turn == pytest.approx(pi / 2)
     letters = shapely.box(min(x, x - 200.0), y - 300.0, max(x, x - 200.0), y + 300.0)
