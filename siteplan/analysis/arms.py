@@ -1,6 +1,6 @@
 """The arm of each drive: its links, its way from closed to open, and what its elbow comes near."""
 
-from itertools import pairwise
+from functools import lru_cache
 from math import pi
 from operator import attrgetter
 from typing import NamedTuple
@@ -35,6 +35,7 @@ STEP_RAD = pi / 360  # of the elbow trail; between two steps it strays from its 
 RATIO_FROM_RAD = pi / 36  # nearer to closed than 5 deg the torque ratio grows without end
 USUAL_HALF_WIDTH_MM = 38.1  # of an arm whose kind of drive is not chosen
 LOOK_MM = 610.0
+LEAST_RUN_MM = 1e-6
 
 
 class ArmPlace(NamedTuple):
@@ -152,13 +153,24 @@ def arm_level_mm(arm: ArmPlace, pad: Pad | None, ground: GroundResult) -> float 
     return level + (0.0 if pad is None else pad.top_mm) + arm.drive.riser_mm + arm.kind.shaft_height_mm
 
 
+@lru_cache(maxsize=64)
+def _trail(arm: Linkage, turn_rad: float) -> Poses:
+    """Return the poses of an arm; a leaf that is only made longer leaves its arm as it is."""
+    return poses(arm, np.append(np.arange(0.0, turn_rad, STEP_RAD), turn_rad))
+
+
+@lru_cache(maxsize=64)
+def _dead_points(arm: Linkage, turn_rad: float) -> tuple[DeadPoint, ...]:
+    return dead_points(arm, turn_rad)
+
+
 def way_of(
     place: ArmPlace, arm: Linkage, fixed: FixedThings, edges: tuple[Edge, ...], level_mm: float | None
 ) -> ArmWay:
     """Return the way of an arm; a length out of reach leaves gaps in its trail."""
     travel = place.place.travel_rad
-    angles = np.append(np.arange(0.0, travel, STEP_RAD), travel)
-    trail = poses(arm, angles)
+    trail = _trail(arm, travel)
+    angles = trail.angle_rad
     judged = angles >= min(RATIO_FROM_RAD, travel)
     ratios = np.where(judged & np.isfinite(trail.torque_ratio), trail.torque_ratio, np.inf)
     least = int(np.argmin(ratios))
@@ -168,7 +180,7 @@ def way_of(
         arm,
         trail,
         stopped_short_rad(arm),
-        dead_points(arm, travel),
+        _dead_points(arm, travel),
         float(ratios[least]),
         float(angles[least]),
         float(cranks[-1] - cranks[0]) if len(cranks) else 0.0,
@@ -200,11 +212,14 @@ def _elbow_gaps(
     in_plan = place.place.frame.to_world(trail.elbow[known])
     angles = trail.angle_rad[known]
     points = shapely.points(in_plan)
+    left, bottom, right, top = shapely.total_bounds(points)
+    window = shapely.box(left - LOOK_MM, bottom - LOOK_MM, right + LOOK_MM, top + LOOK_MM)
+    near = (fixed.things[number] for number in sorted(fixed.areas.query(window).tolist()))
     own = {place.place.leaf.post, place.drive.id, place.drive.pad}
     lines = {edge.id: edge for edge in edges if edge.kind in (*SOLID_EDGES, *BOUNDARIES)}
     shapes: dict[str, tuple[str, BaseGeometry]] = {
         thing.id: (thing.what, thing.footprint)
-        for thing in fixed.things
+        for thing in near
         if thing.id not in own and (level_mm is None or thing.low_mm <= level_mm <= thing.high_mm)
     }
     solid = set(shapes)
@@ -214,36 +229,34 @@ def _elbow_gaps(
         if edge.kind in BOUNDARIES
     }
     found = []
+    path = shapely.LineString(in_plan) if len(in_plan) > 1 else points[0]
+    from_hinge = shapely.LineString([place.place.frame.origin, *in_plan])  # what it does not cross is not passed
     for id, (what, shape) in shapes.items():
-        gaps = shapely.distance(points, shape) - place.half_width_mm
-        if id in lines:
-            beyond = _beyond(place.place.frame.origin, in_plan, lines[id]) + place.half_width_mm
-            gaps = np.where(beyond > place.half_width_mm, -beyond, gaps)
-        least = int(np.argmin(gaps))
-        if gaps[least] < LOOK_MM:
-            on_thing = shapely.shortest_line(points[least], shape).coords[1]
-            found.append(
-                ElbowGap(
-                    id, what, float(gaps[least]), float(angles[least]), _pair(in_plan[least]), on_thing, id in solid
-                )
-            )
+        on_path, on_thing = shapely.shortest_line(path, shape).coords
+        gap = shapely.distance(path, shape) - place.half_width_mm
+        least = int(np.argmin(np.hypot(*(in_plan - on_path).T)))
+        if id in lines and shapely.intersects(from_hinge, shape):
+            beyond = _beyond(place.place.frame.origin, in_plan, lines[id])
+            if beyond.max() > 0:
+                least = int(np.argmax(beyond))
+                gap = -float(beyond[least]) - place.half_width_mm
+        if gap < LOOK_MM:
+            places = (_pair(in_plan[least]), on_thing)
+            found.append(ElbowGap(id, what, float(gap), float(angles[least]), *places, id in solid))
     return tuple(sorted(found, key=lambda each: (each.gap_mm, each.thing)))
 
 
 def _beyond(hinge: Point, places: Array, edge: Edge) -> Array:
     """Return how far each place lies beyond a line, seen from the hinge axis; 0 where it does not, shape (n,)."""
     line = np.array([*edge.line, edge.line[0]] if edge.closed else edge.line)
-    beyond = np.zeros(len(places))
-    for start, end in pairwise(line):
-        run = end - start
-        length = float(np.hypot(*run))
-        if length == 0:
-            continue
-        normal = np.array((-run[1], run[0])) / length
-        side = -1.0 if float((np.array(hinge) - start) @ normal) > 0 else 1.0
-        off = side * ((places - start) @ normal)
-        share = ((places - start) @ run) / length**2
-        beyond = np.where((share >= 0) & (share <= 1), np.maximum(beyond, off), beyond)
+    runs = line[1:] - line[:-1]
+    lengths = np.maximum(np.hypot(runs[:, 0], runs[:, 1]), LEAST_RUN_MM)[:, None]
+    normals = np.stack((-runs[:, 1], runs[:, 0]), -1) / lengths
+    side = np.where(((np.array(hinge) - line[:-1]) * normals).sum(axis=1) > 0, -1.0, 1.0)
+    from_start = places[:, None] - line[:-1]
+    off = side * (from_start * normals).sum(axis=2)
+    share = (from_start * runs).sum(axis=2) / lengths[:, 0] ** 2
+    beyond: Array = np.where((share >= 0) & (share <= 1), np.maximum(off, 0.0), 0.0).max(axis=1)
     return beyond
 
 
