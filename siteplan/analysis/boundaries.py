@@ -100,9 +100,9 @@ def _over_line(place: LeafPlace, swept: BaseGeometry, edge: Edge) -> Crossing | 
     segments = place.frame.segments_to_local(line)
     reaches = [beyond_line(box, segments, 0.0, place.travel_rad) for box in place.boxes]
     first_rad = min(float(np.min(first)) for _, _, first in reaches)
-    if first_rad == inf:
-        return None
     beyond = np.stack([reach for reach, _, _ in reaches])
+    if first_rad == inf or not beyond.any():  # a leaf that only grazes the line stays behind it
+        return None
     which, row = divmod(int(np.argmax(beyond)), len(segments))
     angle = float(reaches[which][1][row])
     farthest = _farthest_corner(place, place.boxes[which].turned_corners(angle), segments[row])

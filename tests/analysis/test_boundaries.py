@@ -57,6 +57,11 @@ def test_hinge_on_the_closing_side_of_a_closed_line_stands_on_it() -> None:
     assert crossings(replace(SITE, leaves=(leaf,), edges=(replace(LINE, line=around, closed=True),))) == ()
 
 
+def test_leaf_whose_outer_face_stands_on_a_line_does_not_swing_over_it() -> None:
+    face = replace(LINE, line=((-9000.0, -LEAF.thickness_mm / 2), (9000.0, -LEAF.thickness_mm / 2)))
+    assert crossings(replace(SITE, edges=(face,))) == ()
+
+
 def test_area_the_closed_leaf_stands_in_is_entered_from_the_start() -> None:
     area = KeepClear(id="E", why="easement", outline=((-500.0, -500.0), (3500.0, -500.0), (3500.0, 500.0)))
     assert crossing(keep_clear=(area,)).first_angle_rad == 0.0
