@@ -1,7 +1,7 @@
 """The arm of each drive: its links, its way from closed to open, and what its elbow comes near."""
 
 from functools import lru_cache
-from math import pi
+from math import inf, pi
 from operator import attrgetter
 from typing import NamedTuple
 
@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from siteplan.analysis.derived import Derived
-from siteplan.analysis.fixed_things import FixedThings, fixed_things
+from siteplan.analysis.fixed_things import FixedThings, Thing, fixed_things
 from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.analysis.leaf_places import LeafPlace, leaf_places
 from siteplan.geometry.link_errors import closing_loss
@@ -26,7 +26,7 @@ from siteplan.geometry.link_lengths import (
     with_links,
 )
 from siteplan.geometry.link_motion import Stroke, stroke
-from siteplan.geometry.linkage import DeadPoint, Linkage, Poses, dead_points, farthest_reach, poses, stopped_short_rad
+from siteplan.geometry.linkage import DeadPoint, Linkage, Poses, dead_points, poses, stopped_short_rad
 from siteplan.geometry.points import Array, Point
 from siteplan.model.drives import Arm, Drive, DriveKind, Pad
 from siteplan.model.site import BOUNDARIES, SOLID_EDGES, Edge
@@ -36,6 +36,7 @@ RATIO_FROM_RAD = pi / 36  # nearer to closed than 5 deg the torque ratio grows w
 USUAL_HALF_WIDTH_MM = 38.1  # of an arm whose kind of drive is not chosen
 LOOK_MM = 610.0
 LEAST_RUN_MM = 1e-6
+ARM_HALF_HEIGHT_MM = 50.8  # links, pins and bracket: what is this near above or below is in the way
 
 
 class ArmPlace(NamedTuple):
@@ -198,11 +199,6 @@ def stroke_of(place: ArmPlace, way: ArmWay) -> Stroke | None:
     return stroke(way.arm, place.place.travel_rad, place.kind.speed_rad_s, place.kind.ramp_s)
 
 
-def reaches_everywhere(arm: Linkage, turn_rad: float) -> bool:
-    """Whether shaft and pin are never farther apart than both links are long."""
-    return farthest_reach(arm.shaft, arm.pin, turn_rad)[1] <= arm.driving_mm + arm.driven_mm
-
-
 def _elbow_gaps(
     place: ArmPlace, trail: Poses, fixed: FixedThings, edges: tuple[Edge, ...], level_mm: float | None
 ) -> tuple[ElbowGap, ...]:
@@ -211,44 +207,51 @@ def _elbow_gaps(
         return ()
     in_plan = place.place.frame.to_world(trail.elbow[known])
     angles = trail.angle_rad[known]
-    points = shapely.points(in_plan)
-    left, bottom, right, top = shapely.total_bounds(points)
-    window = shapely.box(left - LOOK_MM, bottom - LOOK_MM, right + LOOK_MM, top + LOOK_MM)
-    near = (fixed.things[number] for number in sorted(fixed.areas.query(window).tolist()))
-    own = {place.place.leaf.post, place.drive.id, place.drive.pad}
     lines = {edge.id: edge for edge in edges if edge.kind in (*SOLID_EDGES, *BOUNDARIES)}
-    shapes: dict[str, tuple[str, BaseGeometry]] = {
-        thing.id: (thing.what, thing.footprint)
-        for thing in near
-        if thing.id not in own and (level_mm is None or thing.low_mm <= level_mm <= thing.high_mm)
-    }
-    solid = set(shapes)
-    shapes |= {
-        edge.id: (f"{edge.kind} {edge.id}", shapely.LineString(edge.line))
+    solid = [(thing.id, thing.what, thing.footprint) for thing in _in_the_way(place, in_plan, fixed, level_mm)]
+    drawn = [
+        (edge.id, f"{edge.kind} {edge.id}", shapely.LineString(edge.walk))
         for edge in lines.values()
         if edge.kind in BOUNDARIES
-    }
+    ]
     found = []
-    path = shapely.LineString(in_plan) if len(in_plan) > 1 else points[0]
-    from_hinge = shapely.LineString([place.place.frame.origin, *in_plan])  # what it does not cross is not passed
-    for id, (what, shape) in shapes.items():
-        on_path, on_thing = shapely.shortest_line(path, shape).coords
-        gap = shapely.distance(path, shape) - place.half_width_mm
-        least = int(np.argmin(np.hypot(*(in_plan - on_path).T)))
-        if id in lines and shapely.intersects(from_hinge, shape):
-            beyond = _beyond(place.place.frame.origin, in_plan, lines[id])
-            if beyond.max() > 0:
-                least = int(np.argmax(beyond))
-                gap = -float(beyond[least]) - place.half_width_mm
-        if gap < LOOK_MM:
-            places = (_pair(in_plan[least]), on_thing)
-            found.append(ElbowGap(id, what, float(gap), float(angles[least]), *places, id in solid))
+    for is_solid, shapes in ((True, solid), (False, drawn)):
+        for id, what, shape in shapes:
+            gap, at, on_thing = _nearest(place, in_plan, shape, lines.get(id))
+            if gap < LOOK_MM:
+                on_arm = (float(in_plan[at, 0]), float(in_plan[at, 1]))
+                found.append(ElbowGap(id, what, gap, float(angles[at]), on_arm, on_thing, is_solid))
     return tuple(sorted(found, key=lambda each: (each.gap_mm, each.thing)))
+
+
+def _in_the_way(place: ArmPlace, in_plan: Array, fixed: FixedThings, level_mm: float | None) -> list[Thing]:
+    """Return the things near the trail of an elbow whose height meets that of the arm, without its own post and pad."""
+    (left, bottom), (right, top) = in_plan.min(axis=0) - LOOK_MM, in_plan.max(axis=0) + LOOK_MM
+    near = (
+        fixed.things[number] for number in sorted(fixed.areas.query(shapely.box(left, bottom, right, top)).tolist())
+    )
+    own = {place.place.leaf.post, place.drive.id, place.drive.pad}
+    low, high = (-inf, inf) if level_mm is None else (level_mm - ARM_HALF_HEIGHT_MM, level_mm + ARM_HALF_HEIGHT_MM)
+    return [thing for thing in near if thing.id not in own and thing.low_mm <= high and thing.high_mm >= low]
+
+
+def _nearest(place: ArmPlace, in_plan: Array, shape: BaseGeometry, line: Edge | None) -> tuple[float, int, Point]:
+    """Return the gap from the edge of the arm to a shape, below 0 beyond a line; at which pose, and where on it."""
+    path = shapely.LineString(in_plan) if len(in_plan) > 1 else shapely.Point(in_plan[0])
+    on_path, on_thing = shapely.shortest_line(path, shape).coords
+    hinge = place.place.frame.origin
+    if line is not None and shapely.intersects(shapely.LineString([hinge, *in_plan]), shape):  # else it passes nothing
+        beyond = _beyond(hinge, in_plan, line)
+        farthest = int(np.argmax(beyond))
+        if beyond[farthest] > 0:
+            return -float(beyond[farthest]) - place.half_width_mm, farthest, on_thing
+    at = int(np.argmin(np.hypot(*(in_plan - on_path).T)))
+    return float(shapely.distance(path, shape)) - place.half_width_mm, at, on_thing
 
 
 def _beyond(hinge: Point, places: Array, edge: Edge) -> Array:
     """Return how far each place lies beyond a line, seen from the hinge axis; 0 where it does not, shape (n,)."""
-    line = np.array([*edge.line, edge.line[0]] if edge.closed else edge.line)
+    line = np.array(edge.walk)
     runs = line[1:] - line[:-1]
     lengths = np.maximum(np.hypot(runs[:, 0], runs[:, 1]), LEAST_RUN_MM)[:, None]
     normals = np.stack((-runs[:, 1], runs[:, 0]), -1) / lengths
@@ -258,10 +261,6 @@ def _beyond(hinge: Point, places: Array, edge: Edge) -> Array:
     share = (from_start * runs).sum(axis=2) / lengths[:, 0] ** 2
     beyond: Array = np.where((share >= 0) & (share <= 1), np.maximum(off, 0.0), 0.0).max(axis=1)
     return beyond
-
-
-def _pair(place: Array) -> Point:
-    return (float(place[0]), float(place[1]))
 
 
 arm_places = Derived(_arm_places, attrgetter("drives"), attrgetter("drive_kinds"), leaf_places)

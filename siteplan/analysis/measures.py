@@ -109,7 +109,7 @@ def _line_measures(place: LeafPlace, edges: tuple[Edge, ...]) -> list[Measure]:
 
 def _foot_on(edge: Edge, place: Point) -> Point | None:
     """Return the nearest foot of a perpendicular on a line; None where no perpendicular meets it."""
-    line = np.array([*edge.line, edge.line[0]] if edge.closed else edge.line)
+    line = np.array(edge.walk)
     runs = line[1:] - line[:-1]
     lengths = np.maximum((runs**2).sum(axis=1), 1e-12)
     share = ((np.array(place) - line[:-1]) * runs).sum(axis=1) / lengths

@@ -175,8 +175,8 @@ def meet(place: LeafPlace, near: NearThings, pieces: Owners, angles_rad: Array) 
     least = np.full(len(near.things), inf)
     np.minimum.at(least, owners, gaps.min(axis=0))
     which, rows = np.nonzero(gaps <= least[owners] + TIE_MM)
-    found = _nearest_places(place.boxes, which, lines[rows], radii[rows], angles_rad[rows], apart[which, rows])
-    on_leaf, on_thing = found
+    of_rows = (lines[rows], radii[rows], angles_rad[rows], apart[which, rows])
+    on_leaf, on_thing = _nearest_places(place.boxes, which, *of_rows)
     order = np.lexsort((np.hypot(on_leaf[:, 0], on_leaf[:, 1]), owners[rows]))
     kept = order[np.diff(owners[rows][order], prepend=-1) > 0]
     places = place.frame.to_world(np.stack((on_leaf[kept], on_thing[kept]), 1)).tolist()

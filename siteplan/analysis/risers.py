@@ -3,7 +3,7 @@
 from operator import attrgetter
 from typing import NamedTuple
 
-from siteplan.analysis.arms import ArmPlace, arm_places
+from siteplan.analysis.arms import ArmPlace, arm_level_mm, arm_places
 from siteplan.analysis.derived import Derived
 from siteplan.analysis.ground import GroundResult, ground_surface
 from siteplan.model.drives import Pad
@@ -28,15 +28,11 @@ def _risers(arms: dict[str, ArmPlace], pads: tuple[Pad, ...], ground: GroundResu
 
 def _riser(arm: ArmPlace, pad: Pad | None, ground: GroundResult) -> Riser | None:
     """Return the riser of one drive; None while a height is not known."""
-    bracket = arm.layout.bracket_height_mm
-    if bracket is None or pad is None or arm.kind is None or arm.kind.shaft_height_mm is None:
+    bracket, level = arm.layout.bracket_height_mm, arm_level_mm(arm, pad, ground)
+    at_hinge = 0.0 if ground.surface is None else ground.height_at(arm.place.frame.origin)
+    if bracket is None or pad is None or arm.kind is None or level is None or at_hinge is None:
         return None
-    at_hinge, at_pad = ground.height_at(arm.place.frame.origin), ground.height_at(pad.at)
-    if ground.surface is None:
-        at_hinge = at_pad = 0.0
-    if at_hinge is None or at_pad is None:
-        return None
-    shaft = at_pad - at_hinge + pad.top_mm + arm.kind.shaft_height_mm
+    shaft = level - at_hinge - arm.drive.riser_mm
     needed = bracket - shaft
     stock = [riser for riser in (0.0, *arm.kind.risers_mm) if abs(riser - needed) <= LEVEL_MM]
     return Riser(bracket, shaft, needed, min(stock, key=lambda riser: abs(riser - needed), default=None))

@@ -154,9 +154,8 @@ def _line_names(edges: tuple[Edge, ...], places: dict[str, LeafPlace]) -> tuple[
 
 def _line_name(edge: Edge, gate: Point) -> LineName:
     """Return the name of a line; a wall is named beside its outline, on the side away from the gate."""
-    ends = (*edge.line, edge.line[0]) if edge.closed else edge.line
     area = footprint(edge)
-    pieces = list(_outline_pieces(area)) if area.area else list(pairwise(ends))
+    pieces = list(_outline_pieces(area)) if area.area else list(pairwise(edge.walk))
     pieces.sort(key=lambda piece: -distance_between(gate, _middle(piece)))
     return LineName(edge.note or name_of_record(edge), tuple(pieces), edge.id, edge.state == "new")
 
@@ -270,7 +269,7 @@ def _busy(
     """Return what no name should cover: leaves closed and open, their arcs, all that stands on the site, its lines."""
     leaves = [place.outline(angle) for place in places.values() for angle in (0.0, place.travel_rad)]
     arcs = [area.boundary for area in swept.values()]
-    lines = [shapely.LineString(edge.line) for edge in edges]
+    lines = [shapely.LineString(edge.walk) for edge in edges]
     return (*leaves, *arcs, *(thing.footprint for thing in fixed.things), *lines)
 
 

@@ -105,12 +105,12 @@ class PlanPaper(QWidget):
         frame = self.frame.fitted(places, GATE_MARGINS.scaled(self.text_scale))
         if self.scene.is_crowded(frame, self.text_scale):  # without its names and rows of dimensions it needs less
             frame = self.frame.fitted(places, PLAN_MARGINS.scaled(self.text_scale))
-        self._look_fitted(frame, self.fit_gate)
+        self.look(frame, self.fit_gate)
 
     def fit_plan(self) -> None:
         """Show everything as large as fits."""
         frame = self.frame.fitted(plan_places(self.document), PLAN_MARGINS.scaled(self.text_scale))
-        self._look_fitted(frame, self.fit_plan)
+        self.look(frame, self.fit_plan)
 
     def fit_when_shown(self) -> None:
         """Fit the gate as soon as the size of the window is known."""
@@ -122,15 +122,11 @@ class PlanPaper(QWidget):
         """Enlarge about the middle."""
         self.look(self.frame.zoomed(factor, (self.width() / 2, self.height() / 2)))
 
-    def look(self, frame: PlanFrame) -> None:
-        """Show another part of the plan, or at another size; from now on the view is left alone."""
-        self._fit = None
+    def look(self, frame: PlanFrame, fit: Callable[[], None] | None = None) -> None:
+        """Show another part of the plan, or at another size; it is kept, or fitted again whenever its room changes."""
+        self._fit = fit
         self.frame = frame
         self.update()
-
-    def _look_fitted(self, frame: PlanFrame, fit: Callable[[], None]) -> None:
-        self.look(frame)
-        self._fit = fit
 
     def move_paper(self, direction: Point) -> None:
         """Move the view one step in a direction of the plan."""

@@ -66,7 +66,7 @@ def _edge_places(edge: Edge) -> Iterator[tuple[Point, str]]:
     for number, place in enumerate(edge.line):
         is_end = number in (0, last) and not edge.closed
         yield place, f"{'end' if is_end else 'corner'} of {name}"
-    following = (*edge.line[1:], edge.line[0]) if edge.closed else edge.line[1:]
+    following = edge.walk[1:]
     for (x1, y1), (x2, y2) in zip(edge.line, following, strict=False):
         yield ((x1 + x2) / 2, (y1 + y2) / 2), f"middle of {name}"
 

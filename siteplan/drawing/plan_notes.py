@@ -83,7 +83,7 @@ def _edge_note(edge: Edge, words: _Words) -> Note:
         height = "" if edge.top_mm is None else f" {words.length(edge.id, 'top_mm', edge.top_mm)} HIGH"
         text = f"{STATE_WORDS[edge.state]} {name}{height}"
     solid = bool(area.area)
-    line = (*edge.line, edge.line[0]) if edge.closed else edge.line
+    line = edge.walk
     anchor = _outline(area) if solid else line
     return Note(
         id=f"edge {edge.id}",
@@ -121,27 +121,24 @@ def _pad_note(pad: Pad, words: _Words) -> Note:
     drives = [drive.leaf for drive in words.document.drives if drive.pad == pad.id]
     serves = f", DRIVE OF LEAF {' AND '.join(drives)}" if drives else ""
     width, depth = words.length(pad.id, "width_mm", pad.width_mm), words.length(pad.id, "depth_mm", pad.depth_mm)
-    text = f"{STATE_WORDS[pad.state]} PAD {width} x {depth}{serves}"
-    return Note(
-        id=f"pad {pad.id}",
-        lines=wrapped(text, WIDEST_MM),
-        kind="solid",
-        anchor=_outline(footprint(pad)),
-        pen=Pen.NOTE,
-        source=pad.id,
-    )
+    return _standing_note("pad", pad, f"{STATE_WORDS[pad.state]} PAD {width} x {depth}{serves}")
 
 
 def _post_note(post: Post, words: _Words) -> Note:
     shape = "SQUARE" if post.shape == "square" else "ROUND"
     text = f"{STATE_WORDS[post.state]} POST {post.id}, {words.length(post.id, 'size_mm', post.size_mm)} {shape}"
+    return _standing_note("post", post, text)
+
+
+def _standing_note(kind: str, thing: Pad | Post, text: str) -> Note:
+    """Return a note on something that stands on the site, with a leader to its outline."""
     return Note(
-        id=f"post {post.id}",
+        id=f"{kind} {thing.id}",
         lines=wrapped(text, WIDEST_MM),
         kind="solid",
-        anchor=_outline(footprint(post)),
+        anchor=_outline(footprint(thing)),
         pen=Pen.NOTE,
-        source=post.id,
+        source=thing.id,
     )
 
 

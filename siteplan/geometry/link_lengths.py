@@ -103,7 +103,7 @@ def links_by_angles(shaft: Point, pin: Point, open_rad: float, closed_link_rad: 
     fault = refused_place(shaft, pin)
     if fault:
         return fault
-    ends = []
+    side, ends = elbow_side(shaft), []
     for angle, link in ((0.0, closed_link_rad), (open_rad, open_link_rad)):
         at = turned(pin, angle)
         reach = (at[0] - shaft[0], at[1] - shaft[1])
@@ -115,8 +115,11 @@ def links_by_angles(shaft: Point, pin: Point, open_rad: float, closed_link_rad: 
         return Refusal.NO_LENGTH
     driven = (opened[0] ** 2 + opened[1] ** 2 - closed[0] ** 2 - closed[1] ** 2) / slope
     driving = hypot(closed[0] + driven * to_closed[0], closed[1] + driven * to_closed[1])
-    links = Lengths(driving, driven) if driven > NEAR_MM and driving > NEAR_MM else Refusal.NO_LENGTH
-    return _that_reach(shaft, pin, open_rad, links)
+    if driven <= NEAR_MM or driving <= NEAR_MM:
+        return Refusal.NO_LENGTH
+    if any(side * (reach[0] * to_elbow[1] - reach[1] * to_elbow[0]) < 0 for reach, to_elbow, _ in ends):
+        return Refusal.ELBOW_FLIPS
+    return _that_reach(shaft, pin, open_rad, Lengths(driving, driven))
 
 
 def elbow_side(shaft: Point) -> int:
@@ -166,13 +169,16 @@ def refused_place(shaft: Point, pin: Point) -> Refusal | None:
 
 def _that_reach(shaft: Point, pin: Point, open_rad: float, links: Worked) -> Worked:
     """Return links that close at every angle of the turn, or why they do not."""
-    if isinstance(links, Refusal):
-        return links
+    return links if isinstance(links, Refusal) else out_of_reach(shaft, pin, open_rad, links) or links
+
+
+def out_of_reach(shaft: Point, pin: Point, open_rad: float, links: Lengths) -> Refusal | None:
+    """Return why links do not close at every angle of the turn, or None where they do."""
     least, greatest = farthest_reach(shaft, pin, open_rad)
     total, difference = links.driving_mm + links.driven_mm, abs(links.driving_mm - links.driven_mm)
     if greatest > total * (1 + REACH_SHARE):
         return Refusal.STRETCHED
-    return Refusal.FOLDED if least < difference * (1 - REACH_SHARE) else links
+    return Refusal.FOLDED if least < difference * (1 - REACH_SHARE) else None
 
 
 def _refused_square(shaft: Point, pin: Point, open_rad: float) -> Refusal | None:

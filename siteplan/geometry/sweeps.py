@@ -122,16 +122,15 @@ def swept_polygon(
     """
     _require_turn(turn_rad, chord_error_mm)
     rings = [ring for box in boxes for ring in _covering_rings(box, start_rad, turn_rad, chord_error_mm)]
-    if len(rings) == 1 and (alone := shapely.polygons(rings[0])).area > 0:
-        return alone
-    covered = shapely.union_all([Polygon(ring) for ring in rings], grid_size=GRID_MM)
+    shapes = [shapely.polygons(ring) for ring in rings]
+    covered = shapes[0] if len(shapes) == 1 else shapely.union_all(shapes, grid_size=GRID_MM)
     exact_mm2 = max((swept_area(box, turn_rad) for box in boxes), default=0.0)
     if covered.area == 0 or covered.area < exact_mm2 * (1 - LOST_SHARE):
         raise GeometryError(
             f"Outline of {len(boxes)} boxes turned by {turn_rad:g} rad holds {covered.area:.1f} mm², "
             f"but must be above 0 and at least {exact_mm2:.1f} mm²."
         )
-    return _without_slivers(covered, chord_error_mm**2)
+    return covered if len(shapes) == 1 else _without_slivers(covered, chord_error_mm**2)
 
 
 def _without_slivers(covered: Polygon | MultiPolygon, largest_mm2: float) -> Polygon | MultiPolygon:

@@ -175,7 +175,7 @@ class Drive(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=spoken
     pad: str = ""  # id of the pad it stands on
     kind: str = ""  # id of the kind of drive; empty: not chosen yet
     shaft: XY
-    width_mm: Length = 0.0  # housing, along its own x; 0: as its kind, or not known
+    width_mm: Length = 0.0  # housing, along its own x; 0: not known
     depth_mm: Length = 0.0
     turn_rad: SignedAngle = 0.0
     height_mm: Length | None = None

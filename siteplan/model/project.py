@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from siteplan.errors import ModelError
 from siteplan.model.quantities import (
+    Grade,
     Length,
     Pressure,
     SignedAngle,
@@ -115,7 +116,9 @@ class LocalLimit(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=s
     """One limit laid down locally, which takes the place of the row of the pack."""
 
     row: str  # name of the row in the table of limits
-    value_mm: SignedLength | None = None
+    value_mm: SignedLength | None = None  # of a length or a count
+    angle_rad: SignedAngle | None = None  # of a row in degrees
+    ratio: Grade | None = None
     margin_mm: Length | None = None
     severity: Severity | None = None
     reason: str
@@ -126,5 +129,5 @@ class LocalLimit(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=s
         check_numbers(self, not_below_zero=("margin_mm",))
         if not self.reason.strip():
             raise ModelError(f"Local limit {self.row}: a reason is needed, such as the letter it comes from.")
-        if self.value_mm is None and self.margin_mm is None and self.severity is None:
+        if all(part is None for part in (self.value_mm, self.angle_rad, self.ratio, self.margin_mm, self.severity)):
             raise ModelError(f"Local limit {self.row}: give a value, a margin or a severity.")

@@ -55,6 +55,11 @@ class Edge(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=spoken)
         if len(self.line) < 2:
             raise ModelError(f"{name_of(self)}: a line needs 2 places or more, not {len(self.line)}.")
 
+    @property
+    def walk(self) -> tuple[XY, ...]:
+        """Its places in order; a closed line comes back to its first."""
+        return (*self.line, self.line[0]) if self.closed else self.line
+
 
 class Block(Struct, frozen=True, kw_only=True, omit_defaults=True, rename=spoken, tag_field="shape", tag="block"):
     """A thing with a drawn outline: a cabinet, a step, a parked car, an arch overhead."""

@@ -96,7 +96,7 @@ def _number(value: float | None, unit: MeasureUnit, units: Units) -> str:
         case "kg":
             return write_measure(value, "weight", units)
         case "N·m":
-            return write_measure(value, "torque", units, decimals=1)
+            return write_measure(value, "torque", units, with_tenth=True)
         case "ratio":
             return f"{value:.2f}"
         case _:

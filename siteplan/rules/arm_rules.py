@@ -2,13 +2,13 @@
 
 from collections.abc import Iterator
 from itertools import pairwise
-from math import pi
+from math import pi, sin
 
 from msgspec.structs import replace
 
 from siteplan.analysis.arms import ArmPlace, ArmWay, arm_places, arm_ways
 from siteplan.analysis.risers import Riser, risers
-from siteplan.geometry.link_lengths import Refusal
+from siteplan.geometry.link_lengths import Refusal, out_of_reach
 from siteplan.model.drives import DriveKind, Rating
 from siteplan.rules.findings import Finding, Reason
 from siteplan.rules.registry import Site, at_least, at_most, rule
@@ -60,14 +60,14 @@ def _fault(arm: ArmPlace, way: ArmWay | None) -> Iterator[Finding]:
     elif isinstance(arm.links, Refusal):
         yield _stop("R-01", arm, arm.links.value)
     elif way is not None and way.short_rad:
-        tip = arm.place.leaf.length_mm * way.short_rad
+        tip = arm.place.leaf.length_mm * sin(way.short_rad)
         short = (("short", -way.arm.spare_mm), ("tip", tip))
         yield _stop("R-01", arm, "short", measured=way.short_rad, unit="rad", lengths=short)
     elif way is not None and way.dead:
         dead = way.dead[0]
         yield _stop("R-01", arm, dead.kind, measured=dead.angle_rad, unit="rad", angle_rad=dead.angle_rad)
-    elif way is not None and not way.is_whole:
-        yield _stop("R-01", arm, Refusal.STRETCHED.value)
+    elif (unreached := out_of_reach(arm.shaft, arm.pin, arm.place.travel_rad, arm.links)) is not None:
+        yield _stop("R-01", arm, unreached.value)
     elif way is not None:
         lengths = (("driving", way.arm.driving_mm), ("driven", way.arm.driven_mm))
         yield _finding("R-01", arm, lengths=lengths, angles=(("bend", way.closed_bend_rad),))
@@ -223,13 +223,18 @@ def drive_is_rated(site: Site) -> Iterator[Finding]:
     How to cure it: a lighter or shorter leaf, two leaves, or another drive.
     """
     for arm in arm_places(site.document).values():
-        leaf, chart = arm.place.leaf, () if arm.kind is None else arm.kind.chart
-        if not chart or leaf.weight_kg is None:
+        if arm.kind is None:
+            continue  # asked for already
+        leaf, chart = arm.place.leaf, arm.kind.chart
+        if not chart:
+            yield _finding("R-06", arm, "missing", severity="Ask")
             continue
         most = rated_kg(chart, leaf.length_mm)
         if most is None:
             longest = chart[-1].length_mm
             yield _stop("R-06", arm, "length", measured=leaf.length_mm, limit=longest, unit="mm")
+        elif leaf.weight_kg is None:
+            continue  # asked for already
         elif leaf.weight_kg > most * (1 + 1e-9):
             yield _stop("R-06", arm, "weight", measured=leaf.weight_kg, limit=most, unit="kg")
         else:
@@ -262,8 +267,17 @@ def arm_runs_level(site: Site) -> Iterator[Finding]:
 
 
 def _riser_finding(arm: ArmPlace, riser: Riser) -> Finding:
-    lengths = (("needed", riser.needed_mm), ("bracket", riser.bracket_mm), ("shaft", riser.shaft_mm))
+    drawn = arm.drive.riser_mm
+    lengths = (
+        ("needed", riser.needed_mm),
+        ("bracket", riser.bracket_mm),
+        ("shaft", riser.shaft_mm),
+        ("drawn", drawn),
+    )
     if riser.stock_mm is None:
         case = "too low" if riser.needed_mm < 0 else "no stock"
         return _stop("R-07", arm, case, measured=abs(riser.needed_mm), unit="mm", lengths=lengths)
+    if abs(riser.stock_mm - drawn) > SAME_MM:
+        off = _finding("R-07", arm, "breach", severity="Tight", measured=riser.stock_mm, unit="mm", lengths=lengths)
+        return replace(off, words=(("case", "another drawn"),))
     return _finding("R-07", arm, "fact", measured=riser.stock_mm, unit="mm", lengths=lengths)

@@ -10,8 +10,8 @@ from siteplan.analysis.leaf_places import leaf_places
 from siteplan.model.gate import Leaf
 from siteplan.rules.findings import Finding, leaf_name
 from siteplan.rules.registry import Site, at_most, rule
+from siteplan.units.measures import STANDARD_GRAVITY
 
-GRAVITY_M_S2 = 9.80665
 STILL_NM = 0.1  # less than this moves no leaf
 
 
@@ -72,8 +72,11 @@ def leaf_does_not_move_by_itself(site: Site) -> Iterator[Finding]:
     How to cure it: plumb the hinges.
     """
     for leaf in site.document.leaves:
-        if leaf.lean_rad is not None and leaf.weight_kg is not None:
-            torque = leaf.weight_kg * GRAVITY_M_S2 * gravity_mm(leaf) / 1000 * sin(leaf.lean_rad)
+        if leaf.lean_rad and leaf.weight_kg is None:
+            names, lean = (leaf_name(leaf.id),), (("lean", leaf.lean_rad),)
+            yield Finding(code="F-10", severity="Ask", reason="missing", subjects=(leaf.id,), names=names, angles=lean)
+        elif leaf.lean_rad is not None and leaf.weight_kg is not None:
+            torque = leaf.weight_kg * float(STANDARD_GRAVITY) * gravity_mm(leaf) / 1000 * sin(leaf.lean_rad)
             moves = torque > STILL_NM
             yield Finding(
                 code="F-10",

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from siteplan.analysis.derived import Derived
 from siteplan.errors import PackError
 from siteplan.model.project import LocalLimit, Severity
+from siteplan.model.quantities import spoken
 from siteplan.tables import RESOURCES, read_table
 
 LimitUnit = Literal["mm", "rad", "ratio", "count"]
@@ -24,6 +25,9 @@ UNITS: dict[str, tuple[LimitUnit, float]] = {
     "count": ("count", 1.0),
 }
 """What a row may be written in: the unit used inside, and its size in that."""
+
+LOCAL_FIELDS: dict[LimitUnit, str] = {"mm": "value_mm", "count": "value_mm", "rad": "angle_rad", "ratio": "ratio"}
+"""Which field of a local limit holds the value for a row in a unit."""
 
 NumberBasis = Literal["read", "memory", "practice", "derived", "own"]
 LOW_HIGH_ROWS = (("UNDER_LEAF_ZONE_LOW", "UNDER_LEAF_ZONE_HIGH"),)  # the first must be below the second
@@ -126,8 +130,9 @@ def to_limit(row: str, values: dict[str, Any]) -> Limit:
 
 
 def _change(values: dict[str, Any], where: str) -> LocalLimit:
-    _, factor = UNITS[values.get("unit", "in")]
-    scaled = {f"{key}_mm": float(values[key]) * factor for key in ("value", "margin") if key in values}
+    inside, factor = UNITS[values.get("unit", "in")]
+    names = {"value": LOCAL_FIELDS[inside], "margin": "margin_mm"}
+    scaled = {name: float(values[key]) * factor for key, name in names.items() if key in values}
     try:
         return LocalLimit(
             row=values["row"], reason=values["reason"], severity=values.get("on_breach"), by=where, **scaled
@@ -157,9 +162,15 @@ def with_changes(pack: Pack, changes: tuple[LocalLimit, ...]) -> Pack:
 
 
 def _changed(limit: Limit, change: LocalLimit) -> Limit:
+    own = LOCAL_FIELDS[limit.unit]
+    for field in ("value_mm", "angle_rad", "ratio", "margin_mm"):
+        fits = field == own or (field == "margin_mm" and own == "value_mm")
+        if not fits and getattr(change, field) is not None:
+            raise PackError(f"Local limit {change.row}: its row takes {spoken(own)}, and not {spoken(field)}.")
+    value = getattr(change, own)
     return replace(
         limit,
-        value=limit.value if change.value_mm is None else change.value_mm,
+        value=limit.value if value is None else value,
         margin_mm=limit.margin_mm if change.margin_mm is None else change.margin_mm,
         on_breach=change.severity or limit.on_breach,
         changed=f"{change.reason}, {change.by}" if change.by else change.reason,

@@ -65,14 +65,14 @@ def read_measure(text: str, kind: MeasureKind) -> float:
     return float(number * units.sizes[unit])
 
 
-def write_measure(value: float, kind: MeasureKind, job: JobKind, decimals: int | None = None) -> str:
-    """Return a number in the unit that is usual in a job: 420 lb, 191 kg; below ten, or where wanted, with a decimal.
+def write_measure(value: float, kind: MeasureKind, job: JobKind, with_tenth: bool = False) -> str:
+    """Return a number in the unit that is usual in a job: 420 lb, 191 kg; below ten, or where wanted, with one decimal.
 
     Raise EntryError for infinities and NaN.
     """
     units = UNITS[kind]
     unit = units.usual[1 if job in METRIC_JOBS else 0]
     tenths = count_steps(value, units.sizes[unit.lower()] / 10)
-    if decimals == 1 or abs(tenths) < 10 * LEAST_WHOLE:
+    if with_tenth or abs(tenths) < 10 * LEAST_WHOLE:
         return f"{fixed_point(tenths, 1)} {unit}"
     return f"{count_steps(value, units.sizes[unit.lower()])} {unit}"

@@ -15,7 +15,7 @@ from siteplan.geometry.link_lengths import (
     square_links,
     with_links,
 )
-from siteplan.geometry.linkage import Linkage, poses
+from siteplan.geometry.linkage import poses
 from siteplan.geometry.points import Point
 
 INCH = 25.4
@@ -130,12 +130,21 @@ def test_pushing_arm_has_its_link_at_the_given_angles(x: float, y: float, along:
     assume(isinstance(links, Lengths))
     assert isinstance(links, Lengths)
 
-    pose = poses(Linkage(shaft, pin, *links, -1), np.array((0.0, pi / 2)))
+    pose = poses(with_links(shaft, pin, links), np.linspace(0.0, pi / 2, 60))
 
-    for number, wanted in enumerate((-pi / 2, radians(-35))):
-        other = poses(Linkage(shaft, pin, *links, 1), np.array((0.0, pi / 2)))
-        nearest = min((pose.link_rad[number], other.link_rad[number]), key=lambda found: abs(found - wanted))
-        assert nearest == pytest.approx(wanted, abs=1e-6)
+    assert np.isfinite(pose.crank_rad).all()
+    assert (pose.link_rad[0], pose.link_rad[-1]) == pytest.approx((-pi / 2, radians(-35)), abs=1e-6)
+
+
+def test_pushing_arm_whose_elbow_would_flip_is_refused() -> None:
+    """The driven link is asked to stand before the leaf at closed and behind it when open."""
+    links = links_by_angles((-200.0, -600.0), (1000.0, 0.0), pi / 2, radians(-90), radians(60))
+
+    assert links is Refusal.ELBOW_FLIPS
+
+
+def test_a_common_pushing_arm_can_be_made() -> None:
+    assert isinstance(links_by_angles((-200.0, -600.0), (1000.0, 0.0), pi / 2, -pi / 2, radians(-35)), Lengths)
 
 
 def test_shaft_off_the_line_of_both_pins_is_refused() -> None:

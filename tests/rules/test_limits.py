@@ -62,6 +62,20 @@ def test_local_limit_takes_over_with_its_reason() -> None:
     assert (limit.value, limit.changed) == (304.8, "letter of 2031-01-05, sample town")
 
 
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        (LocalLimit(row="LINK_SQUARE", value_mm=5.0, reason="letter"), "takes angle, and not value"),
+        (LocalLimit(row="LEAST_RATIO", angle_rad=0.1, reason="letter"), "takes ratio, and not angle"),
+        (LocalLimit(row="OPEN_LEAF_GAP", ratio=1.0, reason="letter"), "takes value, and not ratio"),
+        (LocalLimit(row="LEAST_RATIO", margin_mm=1.0, reason="letter"), "takes ratio, and not margin"),
+    ],
+)
+def test_local_limit_of_another_unit_is_refused(change: LocalLimit, said: str) -> None:
+    with pytest.raises(PackError, match=said):
+        with_changes(shipped_pack("us"), (change,))
+
+
 def test_local_limit_of_unknown_row_names_the_rows_there_are() -> None:
     with pytest.raises(PackError, match=r"'OPEN_GAP' is not a row .* OPEN_LEAF_GAP"):
         with_changes(shipped_pack("us"), (LocalLimit(row="OPEN_GAP", value_mm=1.0, reason="letter"),))
