@@ -1,6 +1,5 @@
 """The arm of each drive: its links, its way from closed to open, and what its elbow comes near."""
 
-from functools import lru_cache
 from math import inf, pi
 from operator import attrgetter
 from typing import NamedTuple
@@ -27,7 +26,7 @@ from siteplan.geometry.link_lengths import (
 )
 from siteplan.geometry.link_motion import Stroke, stroke
 from siteplan.geometry.linkage import DeadPoint, Linkage, Poses, dead_points, poses, stopped_short_rad
-from siteplan.geometry.points import Array, Point
+from siteplan.geometry.points import Array, Frame, Point
 from siteplan.model.drives import Arm, Drive, DriveKind, Pad
 from siteplan.model.site import BOUNDARIES, SOLID_EDGES, Edge
 
@@ -59,6 +58,17 @@ class ArmPlace(NamedTuple):
     def half_width_mm(self) -> float:
         """Half the width of the links."""
         return USUAL_HALF_WIDTH_MM if self.kind is None else self.kind.arm_half_width_mm
+
+
+class ArmSetUp(NamedTuple):
+    """All that the way of an arm hangs on: a leaf that is only made longer leaves it as it is."""
+
+    arm: Linkage
+    frame: Frame
+    turn_rad: float
+    half_width_mm: float
+    level_mm: float | None  # height of the arm from the datum; None while it is not known
+    own: tuple[str, ...]  # ids of its post, drive and pad
 
 
 class ElbowGap(NamedTuple):
@@ -133,15 +143,24 @@ def _arm_places(
     return found
 
 
-def _arm_ways(
-    arms: dict[str, ArmPlace], fixed: FixedThings, edges: tuple[Edge, ...], pads: tuple[Pad, ...], ground: GroundResult
-) -> dict[str, ArmWay]:
-    levels = {pad.id: pad for pad in pads}
+def _set_ups(arms: dict[str, ArmPlace], pads: tuple[Pad, ...], ground: GroundResult) -> dict[str, ArmSetUp]:
+    on = {pad.id: pad for pad in pads}
     return {
-        id: way_of(arm, linkage, fixed, edges, arm_level_mm(arm, levels.get(arm.drive.pad), ground))
+        id: ArmSetUp(
+            linkage,
+            arm.place.frame,
+            arm.place.travel_rad,
+            arm.half_width_mm,
+            arm_level_mm(arm, on.get(arm.drive.pad), ground),
+            (arm.place.leaf.post, id, arm.drive.pad),
+        )
         for id, arm in arms.items()
         if (linkage := arm.linkage) is not None
     }
+
+
+def _arm_ways(set_ups: dict[str, ArmSetUp], fixed: FixedThings, edges: tuple[Edge, ...]) -> dict[str, ArmWay]:
+    return {id: way_of(set_up, fixed, edges) for id, set_up in set_ups.items()}
 
 
 def arm_level_mm(arm: ArmPlace, pad: Pad | None, ground: GroundResult) -> float | None:
@@ -154,24 +173,11 @@ def arm_level_mm(arm: ArmPlace, pad: Pad | None, ground: GroundResult) -> float 
     return level + (0.0 if pad is None else pad.top_mm) + arm.drive.riser_mm + arm.kind.shaft_height_mm
 
 
-@lru_cache(maxsize=64)
-def _trail(arm: Linkage, turn_rad: float) -> Poses:
-    """Return the poses of an arm; a leaf that is only made longer leaves its arm as it is."""
-    return poses(arm, np.append(np.arange(0.0, turn_rad, STEP_RAD), turn_rad))
-
-
-@lru_cache(maxsize=64)
-def _dead_points(arm: Linkage, turn_rad: float) -> tuple[DeadPoint, ...]:
-    return dead_points(arm, turn_rad)
-
-
-def way_of(
-    place: ArmPlace, arm: Linkage, fixed: FixedThings, edges: tuple[Edge, ...], level_mm: float | None
-) -> ArmWay:
+def way_of(set_up: ArmSetUp, fixed: FixedThings, edges: tuple[Edge, ...]) -> ArmWay:
     """Return the way of an arm; a length out of reach leaves gaps in its trail."""
-    travel = place.place.travel_rad
-    trail = _trail(arm, travel)
-    angles = trail.angle_rad
+    arm, travel = set_up.arm, set_up.turn_rad
+    angles = np.append(np.arange(0.0, travel, STEP_RAD), travel)
+    trail = poses(arm, angles)
     judged = angles >= min(RATIO_FROM_RAD, travel)
     ratios = np.where(judged & np.isfinite(trail.torque_ratio), trail.torque_ratio, np.inf)
     least = int(np.argmin(ratios))
@@ -181,14 +187,14 @@ def way_of(
         arm,
         trail,
         stopped_short_rad(arm),
-        _dead_points(arm, travel),
+        dead_points(arm, travel),
         float(ratios[least]),
         float(angles[least]),
         float(cranks[-1] - cranks[0]) if len(cranks) else 0.0,
         closing_loss(arm.shaft, arm.pin),
         float(-reached[:, 0].min()) if len(reached) else 0.0,
         float(reached[:, 1].max()) if len(reached) else 0.0,
-        _elbow_gaps(place, trail, fixed, edges, level_mm),
+        _elbow_gaps(set_up, trail, fixed, edges),
     )
 
 
@@ -199,16 +205,14 @@ def stroke_of(place: ArmPlace, way: ArmWay) -> Stroke | None:
     return stroke(way.arm, place.place.travel_rad, place.kind.speed_rad_s, place.kind.ramp_s)
 
 
-def _elbow_gaps(
-    place: ArmPlace, trail: Poses, fixed: FixedThings, edges: tuple[Edge, ...], level_mm: float | None
-) -> tuple[ElbowGap, ...]:
+def _elbow_gaps(set_up: ArmSetUp, trail: Poses, fixed: FixedThings, edges: tuple[Edge, ...]) -> tuple[ElbowGap, ...]:
     known = np.isfinite(trail.crank_rad)
     if not known.any():
         return ()
-    in_plan = place.place.frame.to_world(trail.elbow[known])
+    in_plan = set_up.frame.to_world(trail.elbow[known])
     angles = trail.angle_rad[known]
     lines = {edge.id: edge for edge in edges if edge.kind in (*SOLID_EDGES, *BOUNDARIES)}
-    solid = [(thing.id, thing.what, thing.footprint) for thing in _in_the_way(place, in_plan, fixed, level_mm)]
+    solid = [(thing.id, thing.what, thing.footprint) for thing in _in_the_way(set_up, in_plan, fixed)]
     drawn = [
         (edge.id, f"{edge.kind} {edge.id}", shapely.LineString(edge.walk))
         for edge in lines.values()
@@ -217,36 +221,36 @@ def _elbow_gaps(
     found = []
     for is_solid, shapes in ((True, solid), (False, drawn)):
         for id, what, shape in shapes:
-            gap, at, on_thing = _nearest(place, in_plan, shape, lines.get(id))
+            gap, at, on_thing = _nearest(set_up, in_plan, shape, lines.get(id))
             if gap < LOOK_MM:
                 on_arm = (float(in_plan[at, 0]), float(in_plan[at, 1]))
                 found.append(ElbowGap(id, what, gap, float(angles[at]), on_arm, on_thing, is_solid))
     return tuple(sorted(found, key=lambda each: (each.gap_mm, each.thing)))
 
 
-def _in_the_way(place: ArmPlace, in_plan: Array, fixed: FixedThings, level_mm: float | None) -> list[Thing]:
+def _in_the_way(set_up: ArmSetUp, in_plan: Array, fixed: FixedThings) -> list[Thing]:
     """Return the things near the trail of an elbow whose height meets that of the arm, without its own post and pad."""
     (left, bottom), (right, top) = in_plan.min(axis=0) - LOOK_MM, in_plan.max(axis=0) + LOOK_MM
     near = (
         fixed.things[number] for number in sorted(fixed.areas.query(shapely.box(left, bottom, right, top)).tolist())
     )
-    own = {place.place.leaf.post, place.drive.id, place.drive.pad}
-    low, high = (-inf, inf) if level_mm is None else (level_mm - ARM_HALF_HEIGHT_MM, level_mm + ARM_HALF_HEIGHT_MM)
-    return [thing for thing in near if thing.id not in own and thing.low_mm <= high and thing.high_mm >= low]
+    level = set_up.level_mm
+    low, high = (-inf, inf) if level is None else (level - ARM_HALF_HEIGHT_MM, level + ARM_HALF_HEIGHT_MM)
+    return [thing for thing in near if thing.id not in set_up.own and thing.low_mm <= high and thing.high_mm >= low]
 
 
-def _nearest(place: ArmPlace, in_plan: Array, shape: BaseGeometry, line: Edge | None) -> tuple[float, int, Point]:
+def _nearest(set_up: ArmSetUp, in_plan: Array, shape: BaseGeometry, line: Edge | None) -> tuple[float, int, Point]:
     """Return the gap from the edge of the arm to a shape, below 0 beyond a line; at which pose, and where on it."""
     path = shapely.LineString(in_plan) if len(in_plan) > 1 else shapely.Point(in_plan[0])
     on_path, on_thing = shapely.shortest_line(path, shape).coords
-    hinge = place.place.frame.origin
+    hinge = set_up.frame.origin
     if line is not None and shapely.intersects(shapely.LineString([hinge, *in_plan]), shape):  # else it passes nothing
         beyond = _beyond(hinge, in_plan, line)
         farthest = int(np.argmax(beyond))
         if beyond[farthest] > 0:
-            return -float(beyond[farthest]) - place.half_width_mm, farthest, on_thing
+            return -float(beyond[farthest]) - set_up.half_width_mm, farthest, on_thing
     at = int(np.argmin(np.hypot(*(in_plan - on_path).T)))
-    return float(shapely.distance(path, shape)) - place.half_width_mm, at, on_thing
+    return float(shapely.distance(path, shape)) - set_up.half_width_mm, at, on_thing
 
 
 def _beyond(hinge: Point, places: Array, edge: Edge) -> Array:
@@ -264,4 +268,5 @@ def _beyond(hinge: Point, places: Array, edge: Edge) -> Array:
 
 
 arm_places = Derived(_arm_places, attrgetter("drives"), attrgetter("drive_kinds"), leaf_places)
-arm_ways = Derived(_arm_ways, arm_places, fixed_things, attrgetter("edges"), attrgetter("pads"), ground_surface)
+set_ups = Derived(_set_ups, arm_places, attrgetter("pads"), ground_surface, keeps_equal=True)
+arm_ways = Derived(_arm_ways, set_ups, fixed_things, attrgetter("edges"))

@@ -14,12 +14,16 @@ class Derived(Generic[Result]):
 
     ``inputs`` pick parts of the document, or are other derived results; ``compute`` gets only what they pick, so it
     cannot depend on anything undeclared.  Records never change, so ``is`` is enough to know an input unchanged; the
-    last few results are kept, which makes undo and redo free.
+    last few results are kept, which makes undo and redo free.  A result that ``keeps_equal`` stays the same object
+    while it comes out the same, so that what depends on it is not worked out again.
     """
 
-    def __init__(self, compute: Callable[..., Result], *inputs: Callable[[Document], object]) -> None:
+    def __init__(
+        self, compute: Callable[..., Result], *inputs: Callable[[Document], object], keeps_equal: bool = False
+    ) -> None:
         self._compute = compute
         self._inputs = inputs
+        self._keeps_equal = keeps_equal
         self._known: list[tuple[tuple[object, ...], Result]] = []
         self._latest: tuple[Document, Result] | None = None
 
@@ -37,5 +41,7 @@ class Derived(Generic[Result]):
             if all(old is new for old, new in zip(known, values, strict=True)):
                 return result
         result = self._compute(*values)
+        if self._keeps_equal:
+            result = next((known for _, known in self._known if known == result), result)
         self._known = [(values, result), *self._known[: KEPT - 1]]
         return result

@@ -38,8 +38,6 @@ CLEAR_MM: Final = 0.6  # from a name to what it should not cover
 SHORTEST_VISIBLE_MM: Final = 14.0  # a line with less than this of paper in view is not named
 
 Box = tuple[float, float, float, float]
-Busy = list[BaseGeometry]
-"""What no name should cover; names that have their place are added."""
 
 
 class Spot(NamedTuple):
@@ -207,42 +205,61 @@ def in_view(name: LineName, view: Box, least_mm: float) -> tuple[Point, Point] |
     return longest if longest is not None and _length(longest) >= least_mm else None
 
 
-def place_beside(
-    part: tuple[Point, Point], half_mm: float, inset_mm: float, off_mm: float, high_mm: float, busy: Busy
-) -> tuple[Point, float]:
-    """Return where a name stands along a line, and its turn: the first of six places that cover nothing busy.
+class Placing:
+    """Where names stand: each is placed once, clear of what is busy and of the names placed before it."""
 
-    At the far end of the line, in its middle, at its near end; to its left, to its right.  ``half_mm``: half the
-    length of the name; ``inset_mm``: least distance from the ends; ``off_mm``, ``high_mm``: from the line to the feet
-    of the letters, and their height.  All in mm of the model.  The name is busy from then on.
-    """
-    turn = upright(direction_between(*part))
-    near = min(part, key=lambda end: end[0] * cos(turn) + end[1] * sin(turn))
-    length = _length(part)
-    inset = min(length / 2, half_mm + inset_mm)
-    feet = [
-        point_at(point_at(near, along, turn), off, turn + pi / 2)
-        for along in (length - inset, length / 2, inset)
-        for off in (off_mm, -off_mm - high_mm)
-    ]
-    letters = [_letters(at, turn, half_mm, high_mm) for at in feet]
-    free = _first_free(letters, busy)
-    busy.append(letters[free])
-    return feet[free], turn
+    def __init__(self, busy: shapely.STRtree) -> None:
+        self._busy = busy
+        self._letters: list[BaseGeometry] = []
+        self._spots: dict[Name, Spot] = {}
+        self._beside: dict[LineName, tuple[Point, float]] = {}
 
+    def spot_of(self, name: Name, width_mm: float, ratio: float) -> Spot:
+        """Return where a name stands that is so wide on paper, at a ratio of the model to paper."""
+        if name not in self._spots:
+            letters = [_letters(*_feet_of(spot, width_mm, ratio)) for spot in name.spots]
+            self._spots[name] = name.spots[self._first_free(letters)]
+        return self._spots[name]
 
-def free_spot(name: Name, width_mm: float, ratio: float, busy: Busy) -> Spot:
-    """Return where a name stands that is so wide on paper, at a ratio of the model to paper; it is busy then."""
-    letters = [_letters(*_feet_of(spot, width_mm, ratio)) for spot in name.spots]
-    free = _first_free(letters, busy)
-    busy.append(letters[free])
-    return name.spots[free]
+    def beside_of(
+        self,
+        name: LineName,
+        part: tuple[Point, Point],
+        half_mm: float,
+        inset_mm: float,
+        off_mm: float,
+        high_mm: float,
+    ) -> tuple[Point, float]:
+        """Return where the feet of a name stand along a part of its line, and its turn.
 
+        At the far end of the line, in its middle, at its near end; to its left, to its right.  ``half_mm``: half the
+        length of the name; ``inset_mm``: least distance from the ends; ``off_mm``, ``high_mm``: from the line to the
+        feet of the letters, and their height.  All in mm of the model.
+        """
+        if name not in self._beside:
+            turn = upright(direction_between(*part))
+            near = min(part, key=lambda end: end[0] * cos(turn) + end[1] * sin(turn))
+            length = _length(part)
+            inset = min(length / 2, half_mm + inset_mm)
+            feet = [
+                point_at(point_at(near, along, turn), off, turn + pi / 2)
+                for along in (length - inset, length / 2, inset)
+                for off in (off_mm, -off_mm - high_mm)
+            ]
+            free = self._first_free([_letters(at, turn, half_mm, high_mm) for at in feet])
+            self._beside[name] = feet[free], turn
+        return self._beside[name]
 
-def _first_free(letters: list[BaseGeometry], busy: Busy) -> int:
-    """Return the number of the first place that covers nothing, or of the first of all."""
-    taken = np.array(busy, dtype=object)
-    return next((number for number, one in enumerate(letters) if not shapely.intersects(one, taken).any()), 0)
+    def _first_free(self, letters: list[BaseGeometry]) -> int:
+        """Return the number of the first place that covers nothing, or of the first of all; it is taken then."""
+        taken = np.array(self._letters, dtype=object)
+        is_free = (
+            not len(self._busy.query(one, predicate="intersects")) and not shapely.intersects(one, taken).any()
+            for one in letters
+        )
+        free = next((number for number, free in enumerate(is_free) if free), 0)
+        self._letters.append(letters[free])
+        return free
 
 
 def _feet_of(spot: Spot, width_mm: float, ratio: float) -> tuple[Point, float, float, float]:
@@ -265,12 +282,12 @@ def _busy(
     swept: dict[str, BaseGeometry],
     fixed: FixedThings,
     edges: tuple[Edge, ...],
-) -> tuple[BaseGeometry, ...]:
+) -> shapely.STRtree:
     """Return what no name should cover: leaves closed and open, their arcs, all that stands on the site, its lines."""
     leaves = [place.outline(angle) for place in places.values() for angle in (0.0, place.travel_rad)]
     arcs = [area.boundary for area in swept.values()]
     lines = [shapely.LineString(edge.walk) for edge in edges]
-    return (*leaves, *arcs, *(thing.footprint for thing in fixed.things), *lines)
+    return shapely.STRtree([*leaves, *arcs, *(thing.footprint for thing in fixed.things), *lines])
 
 
 busy_shapes = Derived(_busy, leaf_places, swept_areas, fixed_things, attrgetter("edges"))

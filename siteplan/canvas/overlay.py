@@ -7,17 +7,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen
 
 from siteplan.canvas.dragging import Handle
 from siteplan.canvas.drags import DragState
-from siteplan.canvas.names import (
-    CAPITAL_MM,
-    SHORTEST_VISIBLE_MM,
-    Box,
-    Busy,
-    LineName,
-    Name,
-    free_spot,
-    in_view,
-    place_beside,
-)
+from siteplan.canvas.names import CAPITAL_MM, SHORTEST_VISIBLE_MM, Box, LineName, Name, Placing, in_view
 from siteplan.canvas.painting import ALIGN_SHARES, cap_share, label_font, paint_text, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
 from siteplan.canvas.pen_colours import PIXELS_PER_PAPER_MM
@@ -39,21 +29,23 @@ LINE_NAME_INSET_MM: Final = 4.0  # from the upper or right end of the line
 EDGE_INSET: Final = 24.0  # names of lines keep this far from the edge of the window
 
 
-def paint_name(painter: QPainter, name: Name, frame: PlanFrame, text_scale: float, selected: str, busy: Busy) -> None:
-    """Paint the name of one thing, clear of busy shapes where there is room."""
+def paint_name(
+    painter: QPainter, name: Name, frame: PlanFrame, text_scale: float, selected: str, placing: Placing
+) -> None:
+    """Paint the name of one thing, clear of others where there is room."""
     per_mm = PIXELS_PER_PAPER_MM * text_scale
     font = name_font(text_scale, name.is_new)
     width_mm = QFontMetricsF(font).horizontalAdvance(name.text) / per_mm
-    spot = free_spot(name, width_mm, ratio_of(frame, text_scale), busy)
+    spot = placing.spot_of(name, width_mm, ratio_of(frame, text_scale))
     x, y = frame.to_pixels(spot.at)
     at = QPointF(x + spot.dx_mm * per_mm, y - (spot.dy_mm - CAPITAL_MM / 2) * per_mm)
     paint_text(painter, name.text, at, font, _name_colour(name.source, selected), ALIGN_SHARES[spot.align])
 
 
 def paint_line_name(
-    painter: QPainter, name: LineName, frame: PlanFrame, text_scale: float, selected: str, busy: Busy
+    painter: QPainter, name: LineName, frame: PlanFrame, text_scale: float, selected: str, placing: Placing
 ) -> None:
-    """Paint the name of a line along the part of it that is in view, clear of busy shapes where there is room."""
+    """Paint the name of a line along the part of it that is in view, clear of others where there is room."""
     ratio = ratio_of(frame, text_scale)
     part = in_view(name, view_box(frame, EDGE_INSET * text_scale), SHORTEST_VISIBLE_MM * ratio)
     if part is None:
@@ -61,7 +53,7 @@ def paint_line_name(
     font = name_font(text_scale, name.is_new)
     half_mm = QFontMetricsF(font).horizontalAdvance(name.text) / 2 / frame.scale
     sizes = (half_mm, LINE_NAME_INSET_MM * ratio, LINE_NAME_OFF_MM * ratio, CAPITAL_MM * ratio)
-    feet, turn = place_beside(part, *sizes, busy)
+    feet, turn = placing.beside_of(name, part, *sizes)
     at = QPointF(*frame.to_pixels(feet))
     paint_text(painter, name.text, at, font, _name_colour(name.source, selected), align=1 / 2, turn_rad=turn)
 

@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPixmap
 from siteplan.canvas.dragging import Handle, handles_of
 from siteplan.canvas.extents import opening_mm
 from siteplan.canvas.furniture import paint_furniture
-from siteplan.canvas.names import busy_shapes, line_names, names_of
+from siteplan.canvas.names import Placing, busy_shapes, line_names, names_of
 from siteplan.canvas.overlay import paint_handles, paint_hint, paint_line_name, paint_name
 from siteplan.canvas.painting import HOVERED, SELECTED, Paths, Tint, at_ratio, paint_paths, paths_of, ratio_of
 from siteplan.canvas.palette import LIGHT, SEVERITY_COLOURS
@@ -43,12 +43,15 @@ class PlanScene:
         self._finding: Finding | None = None
         self._moving: frozenset[str] | None = None  # layers that changed since the drag began; None: no drag
         self._still: tuple[PlanFrame, QPixmap] | None = None
+        self._placing: tuple[PlanFrame, float, Placing] | None = None  # of the names, in the view of now
 
     def show(self, document: Document, angles: Mapping[str, float]) -> None:
         """Take over a document with its leaves at given angles."""
         changed = self.layers.show(document, angles)
         self.document = document
         self.handles = handles_of(document, self.selected)
+        if self._moving is None:
+            self._placing = None
         if self._moving is not None and not changed <= self._moving:
             self._moving, self._still = self._moving | changed, None
 
@@ -67,7 +70,7 @@ class PlanScene:
 
     def end_drag(self) -> None:
         """Paint all layers anew again."""
-        self._moving = self._still = None
+        self._moving = self._still = self._placing = None
 
     def is_crowded(self, frame: PlanFrame, text_scale: float) -> bool:
         """Return whether the gate is too small on the screen for its names and for all its dimensions."""
@@ -104,13 +107,13 @@ class PlanScene:
             self._paint_tinted(painter, self.selected, frame, text_scale, SELECTED)
         crowded = self.is_crowded(frame, text_scale)
         told = {self.selected, self.hovered}
-        busy = list(busy_shapes(self.document))
+        placing = self._placing_for(frame, text_scale)
         for name in line_names(self.document):
             if not crowded or name.source in told:
-                paint_line_name(painter, name, frame, text_scale, self.selected, busy)
+                paint_line_name(painter, name, frame, text_scale, self.selected, placing)
         for thing in names_of(self.document):
             if not crowded or thing.source in told:
-                paint_name(painter, thing, frame, text_scale, self.selected, busy)
+                paint_name(painter, thing, frame, text_scale, self.selected, placing)
         if not any(records_of(self.document)):
             paint_hint(painter, EMPTY_HINT, frame, text_scale)
         paint_furniture(painter, frame, text_scale, self.document.project.units, self.document.datum)
@@ -119,6 +122,12 @@ class PlanScene:
             tint = Tint(colour, LIGHT.wash, WITNESS_WIDER_MM)
             _paint_whole(painter, paths_of(witness_primitives(self._finding)), frame, text_scale, tint)
         paint_handles(painter, self.handles_in(frame, text_scale), frame, text_scale)
+
+    def _placing_for(self, frame: PlanFrame, text_scale: float) -> Placing:
+        """Return the places of names in a view; during a drag names that stay as they are keep theirs."""
+        if self._placing is None or self._placing[:2] != (frame, text_scale):
+            self._placing = (frame, text_scale, Placing(busy_shapes(self.document)))
+        return self._placing[2]
 
     def _paint_tinted(self, painter: QPainter, id: str, frame: PlanFrame, text_scale: float, tint: Tint) -> None:
         for layer in self.layers.of_source(id, self._hidden_layer(frame, text_scale)):

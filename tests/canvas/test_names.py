@@ -9,13 +9,12 @@ from msgspec.structs import replace
 from siteplan.analysis.leaf_places import leaf_places
 from siteplan.canvas.names import (
     LineName,
+    Placing,
     busy_shapes,
     clipped,
-    free_spot,
     in_view,
     line_names,
     names_of,
-    place_beside,
 )
 from siteplan.geometry.points import Point, distance_between
 from siteplan.model.document import Document
@@ -55,22 +54,30 @@ def test_pad_name_goes_above_where_a_post_stands_below(site: Document) -> None:
     name = next(name for name in names_of(site) if name.source == "pad-A")
     below, above = name.spots
 
-    assert free_spot(name, 10.0, 20.0, []) == below
-    assert free_spot(name, 10.0, 20.0, [shapely.Point(below.at).buffer(100.0)]) == above
+    assert Placing(shapely.STRtree([])).spot_of(name, 10.0, 20.0) == below
+    assert Placing(shapely.STRtree([shapely.Point(below.at).buffer(100.0)])).spot_of(name, 10.0, 20.0) == above
 
 
 def test_name_keeps_clear_of_another_name(site: Document) -> None:
     name = next(name for name in names_of(site) if name.source == "pad-A")
-    busy: list[shapely.Geometry] = []
+    placing = Placing(shapely.STRtree([]))
 
-    assert free_spot(name, 10.0, 20.0, busy) != free_spot(name, 10.0, 20.0, busy)
+    assert placing.spot_of(name, 10.0, 20.0) != placing.spot_of(name._replace(text="another"), 10.0, 20.0)
+
+
+def test_name_that_has_its_place_keeps_it(site: Document) -> None:
+    name = next(name for name in names_of(site) if name.source == "pad-A")
+    placing = Placing(shapely.STRtree([]))
+
+    assert placing.spot_of(name, 10.0, 20.0) == placing.spot_of(name, 10.0, 20.0)
 
 
 def test_line_name_keeps_off_the_open_leaf() -> None:
     site = demo_site("hill-drive")
     drive = ((6 * INCH, -1000.0), (6 * INCH, 5000.0))  # the open leaf stands 1 in beside the hinge axis
 
-    (x, y), turn = place_beside(drive, 300.0, 40.0, 14.0, 200.0, list(busy_shapes(site)))
+    name = LineName("drive", (drive,), "DL", is_new=False)
+    (x, y), turn = Placing(busy_shapes(site)).beside_of(name, drive, 300.0, 40.0, 14.0, 200.0)
 
     assert turn == pytest.approx(pi / 2)
     letters = shapely.box(min(x, x - 200.0), y - 300.0, max(x, x - 200.0), y + 300.0)
