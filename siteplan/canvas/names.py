@@ -4,7 +4,7 @@ A name has a place of the model and a distance on paper from it.  The name of a 
 in view, so that it is there at every zoom.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from itertools import pairwise
 from math import cos, hypot, pi, sin
 from operator import attrgetter
@@ -214,10 +214,11 @@ class Placing:
         self._spots: dict[Name, Spot] = {}
         self._beside: dict[LineName, tuple[Point, float]] = {}
 
-    def spot_of(self, name: Name, width_mm: float, ratio: float) -> Spot:
-        """Return where a name stands that is so wide on paper, at a ratio of the model to paper."""
+    def spot_of(self, name: Name, width_mm: Callable[[str], float], ratio: float) -> Spot:
+        """Return where a name stands, at a ratio of the model to paper; ``width_mm`` measures a text on paper."""
         if name not in self._spots:
-            letters = [_letters(*_feet_of(spot, width_mm, ratio)) for spot in name.spots]
+            width = width_mm(name.text)
+            letters = [_letters(*_feet_of(spot, width, ratio)) for spot in name.spots]
             self._spots[name] = name.spots[self._first_free(letters)]
         return self._spots[name]
 

@@ -35,8 +35,9 @@ def paint_name(
     """Paint the name of one thing, clear of others where there is room."""
     per_mm = PIXELS_PER_PAPER_MM * text_scale
     font = name_font(text_scale, name.is_new)
-    width_mm = QFontMetricsF(font).horizontalAdvance(name.text) / per_mm
-    spot = placing.spot_of(name, width_mm, ratio_of(frame, text_scale))
+    spot = placing.spot_of(
+        name, lambda text: QFontMetricsF(font).horizontalAdvance(text) / per_mm, ratio_of(frame, text_scale)
+    )
     x, y = frame.to_pixels(spot.at)
     at = QPointF(x + spot.dx_mm * per_mm, y - (spot.dy_mm - CAPITAL_MM / 2) * per_mm)
     paint_text(painter, name.text, at, font, _name_colour(name.source, selected), ALIGN_SHARES[spot.align])

@@ -31,6 +31,11 @@ def site() -> Document:
     return demo_site("courtyard-pair")
 
 
+def ten_mm(text: str) -> float:
+    del text
+    return 10.0
+
+
 def name_of(site: Document, source: str) -> tuple[Point, float]:
     found = next(name for name in names_of(site) if name.source == source)
     return found.spots[0].at, found.spots[0].dy_mm
@@ -54,22 +59,22 @@ def test_pad_name_goes_above_where_a_post_stands_below(site: Document) -> None:
     name = next(name for name in names_of(site) if name.source == "pad-A")
     below, above = name.spots
 
-    assert Placing(shapely.STRtree([])).spot_of(name, 10.0, 20.0) == below
-    assert Placing(shapely.STRtree([shapely.Point(below.at).buffer(100.0)])).spot_of(name, 10.0, 20.0) == above
+    assert Placing(shapely.STRtree([])).spot_of(name, ten_mm, 20.0) == below
+    assert Placing(shapely.STRtree([shapely.Point(below.at).buffer(100.0)])).spot_of(name, ten_mm, 20.0) == above
 
 
 def test_name_keeps_clear_of_another_name(site: Document) -> None:
     name = next(name for name in names_of(site) if name.source == "pad-A")
     placing = Placing(shapely.STRtree([]))
 
-    assert placing.spot_of(name, 10.0, 20.0) != placing.spot_of(name._replace(text="another"), 10.0, 20.0)
+    assert placing.spot_of(name, ten_mm, 20.0) != placing.spot_of(name._replace(text="another"), ten_mm, 20.0)
 
 
 def test_name_that_has_its_place_keeps_it(site: Document) -> None:
     name = next(name for name in names_of(site) if name.source == "pad-A")
     placing = Placing(shapely.STRtree([]))
 
-    assert placing.spot_of(name, 10.0, 20.0) == placing.spot_of(name, 10.0, 20.0)
+    assert placing.spot_of(name, ten_mm, 20.0) == placing.spot_of(name, ten_mm, 20.0)
 
 
 def test_line_name_keeps_off_the_open_leaf() -> None:
